@@ -1,0 +1,9 @@
+//! loopwright: which recovery hardware, how many units, which spares and what
+//! cargo on which flight keep a crew alive at the lowest launch mass?
+//!
+//! Data walks one way through the rooms of this crate:
+//!
+//! ```text
+//! text ─read─▶ Design ─check─▶ Network ─formulate─▶ Program ─solve─▶ Solution
+//!      ─interpret─▶ Answer ─audit─▶ Plan ─▶ pages
+//! ```

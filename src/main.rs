@@ -1,0 +1,3 @@
+//! The `loopwright` command.
+
+fn main() {}
