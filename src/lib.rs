@@ -7,3 +7,7 @@
 //! text ─read─▶ Design ─check─▶ Network ─formulate─▶ Program ─solve─▶ Solution
 //!      ─interpret─▶ Answer ─audit─▶ Plan ─▶ pages
 //! ```
+
+pub mod diagnostic;
+pub mod quantity;
+pub mod written;

@@ -1,0 +1,252 @@
+use super::Dimension;
+use crate::diagnostic::{Code, codes};
+use std::fmt;
+
+/// Why a text is not the quantity that was wanted. `Display` gives the
+/// message, [`QuantityError::help`] the next act.
+#[derive(Clone, PartialEq, Debug)]
+pub enum QuantityError {
+    /// No number at the start, or more than a number.
+    NotANumber {
+        /// The text.
+        text: String,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// `1,5`: a comma that does not set off thousands.
+    Comma {
+        /// The number as written.
+        number: String,
+    },
+    /// Infinite, not a number, or too large to hold.
+    NotFinite {
+        /// The number as written.
+        number: String,
+    },
+    /// A number and no unit.
+    NoUnit {
+        /// The number as written.
+        number: String,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// A unit that is not known.
+    UnknownUnit {
+        /// The unit as written.
+        unit: String,
+        /// What was wanted.
+        wanted: Dimension,
+        /// The nearest unit of what was wanted.
+        nearest: Option<String>,
+    },
+    /// A known unit that measures something else.
+    WrongDimension {
+        /// The unit as written.
+        unit: String,
+        /// What it measures.
+        found: Dimension,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// Litres where a mass is wanted.
+    Litres {
+        /// The unit as written.
+        unit: String,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// A percentage.
+    Percent {
+        /// The number before the sign.
+        number: f64,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// A division such as `1/2`.
+    Division {
+        /// The text.
+        text: String,
+        /// Its value.
+        value: f64,
+    },
+    /// A unit after a number that takes none.
+    Unit {
+        /// The text.
+        text: String,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+    /// Not a whole number, 0 or more.
+    NotWhole {
+        /// The number as written.
+        number: String,
+    },
+    /// Outside what the dimension allows.
+    OutOfRange {
+        /// The number as written, with its unit.
+        text: String,
+        /// What was wanted.
+        wanted: Dimension,
+    },
+}
+
+impl QuantityError {
+    /// The code of its diagnostic.
+    pub fn code(&self) -> Code {
+        match self {
+            QuantityError::NotANumber { .. } | QuantityError::Comma { .. } => codes::NOT_A_NUMBER,
+            QuantityError::NotFinite { .. } => codes::NOT_FINITE,
+            QuantityError::NoUnit { .. } => codes::BARE_NUMBER,
+            QuantityError::UnknownUnit { .. } => codes::UNKNOWN_UNIT,
+            QuantityError::WrongDimension { .. } | QuantityError::Unit { .. } => {
+                codes::WRONG_DIMENSION
+            }
+            QuantityError::Litres { .. } => codes::LITRES,
+            QuantityError::Percent { .. } | QuantityError::Division { .. } => codes::PERCENT,
+            QuantityError::NotWhole { .. } => codes::NOT_WHOLE,
+            QuantityError::OutOfRange { .. } => codes::OUT_OF_RANGE,
+        }
+    }
+
+    /// The next act.
+    pub fn help(&self) -> String {
+        match self {
+            QuantityError::NotANumber { wanted, .. } | QuantityError::Unit { wanted, .. } => {
+                format!("write it such as {}", example(*wanted))
+            }
+            QuantityError::Comma { number } => {
+                format!(
+                    "write a point for the decimals: {}",
+                    number.replace(',', ".")
+                )
+            }
+            QuantityError::NotFinite { .. } => "leave it out if there is no limit".into(),
+            QuantityError::NoUnit { number, wanted } => {
+                format!("write it with its unit: \"{number} {}\"", wanted.unit())
+            }
+            QuantityError::UnknownUnit {
+                wanted, nearest, ..
+            } => match nearest {
+                Some(unit) => format!("did you mean {unit}?"),
+                None => known(*wanted),
+            },
+            QuantityError::WrongDimension { wanted, .. } => known(*wanted),
+            QuantityError::Litres { wanted, .. } => format!(
+                "a litre counts as a kilogram only for grades of water; write {}",
+                wanted.unit()
+            ),
+            QuantityError::Percent { number, wanted } => match wanted {
+                Dimension::Fraction => format!("write {}", super::shown_number(number / 100.0)),
+                other => known(*other),
+            },
+            QuantityError::Division { value, .. } => {
+                format!("write {}", super::shown_number(*value))
+            }
+            QuantityError::NotWhole { .. } => "write a whole number such as 2".into(),
+            QuantityError::OutOfRange { wanted, .. } => match wanted {
+                Dimension::Fraction => "write a number from 0 to 1".into(),
+                Dimension::Temperature => "nothing is colder than -273.15 °C".into(),
+                _ => "write 0 or more".into(),
+            },
+        }
+    }
+}
+
+/// An example as the file writes it: quoted where it has a unit.
+fn example(dimension: Dimension) -> String {
+    if dimension.is_bare() {
+        dimension.example().to_string()
+    } else {
+        format!("\"{}\"", dimension.example())
+    }
+}
+
+fn known(wanted: Dimension) -> String {
+    format!(
+        "units for {}: {}",
+        wanted
+            .words()
+            .trim_start_matches("an ")
+            .trim_start_matches("a "),
+        super::units::usual(wanted).join(", ")
+    )
+}
+
+impl fmt::Display for QuantityError {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            QuantityError::NotANumber { text, wanted } => {
+                write!(
+                    formatter,
+                    "expected {wanted} such as {}, found \"{text}\"",
+                    example(*wanted)
+                )
+            }
+            QuantityError::Comma { number } => {
+                write!(
+                    formatter,
+                    "\"{number}\" has a comma that does not set off thousands"
+                )
+            }
+            QuantityError::NotFinite { number } => {
+                write!(formatter, "{number} is not a finite number")
+            }
+            QuantityError::NoUnit { number, wanted } => write!(
+                formatter,
+                "expected {wanted} such as {}, found the number {number} without a unit",
+                example(*wanted)
+            ),
+            QuantityError::UnknownUnit { unit, wanted, .. } => {
+                write!(formatter, "unknown unit \"{unit}\" for {wanted}")
+            }
+            QuantityError::WrongDimension {
+                unit,
+                found,
+                wanted,
+            } => write!(
+                formatter,
+                "expected {wanted}, but \"{unit}\" measures {found}"
+            ),
+            QuantityError::Litres { unit, wanted } => {
+                write!(
+                    formatter,
+                    "expected {wanted}, but \"{unit}\" measures a volume"
+                )
+            }
+            QuantityError::Percent { number, wanted } => write!(
+                formatter,
+                "expected {wanted}, found a percentage, {}%",
+                super::shown_number(*number)
+            ),
+            QuantityError::Division { text, .. } => {
+                write!(
+                    formatter,
+                    "expected a fraction between 0 and 1, found the division {text}"
+                )
+            }
+            QuantityError::Unit { text, wanted } => {
+                write!(
+                    formatter,
+                    "expected {wanted} without a unit, found \"{text}\""
+                )
+            }
+            QuantityError::NotWhole { number } => {
+                write!(formatter, "expected a whole number, found {number}")
+            }
+            QuantityError::OutOfRange { text, wanted } => match wanted {
+                Dimension::Fraction => {
+                    write!(
+                        formatter,
+                        "expected a fraction between 0 and 1, found {text}"
+                    )
+                }
+                Dimension::Temperature => {
+                    write!(formatter, "{text} is below absolute zero")
+                }
+                _ => write!(formatter, "expected {wanted} of 0 or more, found {text}"),
+            },
+        }
+    }
+}
+
+impl std::error::Error for QuantityError {}
