@@ -2,8 +2,11 @@
 //! what the whole design asks for.
 
 mod calendar;
+mod pools;
+mod service;
 
 pub use calendar::{Calendar, Flight, Interval, Phase};
+pub use pools::Pool;
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, EdgeIndex, NodeIndex};

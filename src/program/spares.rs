@@ -1,0 +1,190 @@
+//! Spares: how many of each part, so that they suffice.
+
+use crate::kinds::SparePart;
+use crate::network::{Network, NodeId, SparesPolicy};
+use crate::physics::failures::FailureCount;
+
+use super::builder::{Builder, Sum};
+use super::{ColumnId, Family, Sense};
+
+/// A part that fails, the nodes that draw its spares, and every number of
+/// units and spares worth considering.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// The shared name, or the node's.
+    pub name: String,
+    /// The nodes, in file order.
+    pub nodes: Vec<NodeId>,
+    /// Mass of a spare, kg.
+    pub spare_mass_kg: f64,
+    /// Initial mass of a spare, kg (gear ratio included), may depend on the option.
+    pub options: Vec<PartOption>,
+}
+
+/// So many units of every node of a part, and so many spares.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PartOption {
+    /// Units of every node of the part.
+    pub counts: Vec<u32>,
+    /// Spares carried.
+    pub spares: u32,
+    /// Natural logarithm of the probability that they suffice.
+    pub log_confidence: f64,
+    /// The 0/1 column that says so.
+    pub column: ColumnId,
+}
+
+/// For every part, with `z` 0/1 over "`a` units and `j` spares": `Σ z = 1` and
+/// `u[n] = Σ a[n]·z`. Each part to its own confidence: `j` is the smallest that
+/// suffices. The whole system to one: `Σ log F(j; m(a))·z ≥ log target`.
+pub(super) fn rows(builder: &mut Builder) {
+    let Some(policy) = builder.network.spares else {
+        return;
+    };
+    let tables = tables(builder.network, policy);
+    let mut system = Sum::default();
+    for table in tables {
+        let place = Some(builder.network.graph[table.nodes[0]].place);
+        let mut one = Sum::default();
+        let mut links = vec![Sum::default(); table.nodes.len()];
+        let mut options = Vec::with_capacity(table.options.len());
+        for (counts, spares, log_confidence) in table.options {
+            let label = format!("{} units and {spares} spares of {}", plus(&counts), table.name);
+            let column = builder.column(label, place, true);
+            builder.bound(column, 0.0, 1.0);
+            let flight = builder.network.spares_flight(&table.nodes, &counts);
+            let flight = builder.booked(flight);
+            builder.charge(column, f64::from(spares) * table.part.mass_kg, flight);
+            one.add(column, 1.0);
+            for (link, &count) in links.iter_mut().zip(&counts) {
+                link.add(column, f64::from(count));
+            }
+            system.add(column, log_confidence);
+            options.push(PartOption {
+                counts,
+                spares,
+                log_confidence,
+                column,
+            });
+        }
+        one.add_constant(-1.0);
+        let label = format!("one choice of spares for {}", table.name);
+        builder.row(Family::Spares, label, place, one, Sense::Equal);
+        for (mut link, &node) in links.into_iter().zip(&table.nodes) {
+            let Some(count) = builder.handles.count[node.index()] else {
+                continue;
+            };
+            link.add(count, -1.0);
+            let label = format!("spares follow the units of {}", builder.network.name(node));
+            builder.row(Family::Spares, label, place, link, Sense::Equal);
+        }
+        builder.parts.push(Part {
+            name: table.name,
+            nodes: table.nodes,
+            spare_mass_kg: table.part.mass_kg,
+            options,
+        });
+    }
+    if let SparesPolicy::WholeSystem { confidence } = policy {
+        system.add_constant(-confidence.ln());
+        let label = "spares of the whole system suffice".to_owned();
+        builder.row(Family::Spares, label, None, system, Sense::AtLeast);
+        builder.system_confidence = Some(confidence);
+    }
+}
+
+fn plus(counts: &[u32]) -> String {
+    let words: Vec<String> = counts.iter().map(u32::to_string).collect();
+    words.join(" + ")
+}
+
+/// A part before its columns exist.
+struct Table {
+    name: String,
+    nodes: Vec<NodeId>,
+    part: SparePart,
+    options: Vec<(Vec<u32>, u32, f64)>,
+}
+
+fn tables(network: &Network, policy: SparesPolicy) -> Vec<Table> {
+    let mut tables: Vec<Table> = Vec::new();
+    for pool in network.pools() {
+        let failures: Vec<(Vec<u32>, FailureCount)> = network
+            .unit_combinations(&pool.nodes)
+            .into_iter()
+            .map(|counts| {
+                let mean = network.mean_failures(&pool.nodes, &counts);
+                (counts, FailureCount::new(mean, pool.part.error_factor))
+            })
+            .collect();
+        tables.push(Table {
+            name: pool.name,
+            nodes: pool.nodes,
+            part: pool.part,
+            options: failures
+                .into_iter()
+                .map(|(counts, failures)| {
+                    let confidence = policy.confidence();
+                    let spares = failures.spares_for(confidence);
+                    let log = failures.log_probability(spares);
+                    (counts, spares, log)
+                })
+                .collect(),
+        });
+    }
+    if let SparesPolicy::WholeSystem { confidence } = policy {
+        more_spares(network, confidence, &mut tables);
+    }
+    tables
+}
+
+/// Adds to every table the numbers of spares above the least that the whole
+/// system may want.
+///
+/// Giving every part the same share `target^(1/parts)` is one answer; so no
+/// part needs more spares than that answer's total spare mass, less the least
+/// of all others, can pay for.
+fn more_spares(network: &Network, confidence: f64, tables: &mut [Table]) {
+    let share = confidence.powf(1.0 / tables.len().max(1) as f64);
+    let mut most_kg = 0.0;
+    let mut least_kg = 0.0;
+    let mut least_of: Vec<f64> = Vec::with_capacity(tables.len());
+    for table in tables.iter() {
+        let mut most = 0.0_f64;
+        let mut least = f64::INFINITY;
+        for (counts, spares, _) in &table.options {
+            let mean = network.mean_failures(&table.nodes, counts);
+            let equal = FailureCount::new(mean, table.part.error_factor).spares_for(share);
+            most = most.max(f64::from(equal) * table.part.mass_kg);
+            least = least.min(f64::from(*spares) * table.part.mass_kg);
+        }
+        most_kg += most;
+        least_kg += least;
+        least_of.push(least);
+    }
+    for (table, least) in tables.iter_mut().zip(least_of) {
+        let budget_kg = most_kg - (least_kg - least);
+        let mut options = Vec::new();
+        for (counts, spares, log) in std::mem::take(&mut table.options) {
+            let mean = network.mean_failures(&table.nodes, &counts);
+            let failures = FailureCount::new(mean, table.part.error_factor);
+            let affordable = if table.part.mass_kg > 0.0 {
+                (budget_kg / table.part.mass_kg + 1e-9).floor()
+            } else {
+                f64::INFINITY
+            };
+            let mut spares = spares;
+            let mut log = log;
+            loop {
+                options.push((counts.clone(), spares, log));
+                // Beyond this no number of spares changes the sum of logarithms.
+                if log > -1e-15 || f64::from(spares + 1) > affordable {
+                    break;
+                }
+                spares += 1;
+                log = failures.log_probability(spares);
+            }
+        }
+        table.options = options;
+    }
+}
