@@ -142,10 +142,16 @@ impl QuantityError {
             QuantityError::Division { value, .. } => {
                 format!("write {}", super::shown_number(*value))
             }
-            QuantityError::NotWhole { .. } => "write a whole number such as 2".into(),
+            QuantityError::NotWhole { number } => match number.parse::<f64>() {
+                Ok(value) if value.fract() == 0.0 && value.abs() < 1e9 => {
+                    format!("write {value}")
+                }
+                _ => "write a whole number such as 2".into(),
+            },
             QuantityError::OutOfRange { wanted, .. } => match wanted {
                 Dimension::Fraction => "write a number from 0 to 1".into(),
                 Dimension::Temperature => "nothing is colder than -273.15 °C".into(),
+                Dimension::Whole => "write a whole number from 0 to 4294967295".into(),
                 _ => "write 0 or more".into(),
             },
         }

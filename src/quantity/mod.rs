@@ -23,5 +23,6 @@ pub use amount::{Amount, WithLitres};
 pub use dimension::Dimension;
 pub use error::QuantityError;
 pub use newtypes::*;
+pub(crate) use reading::{maybe_litres, parse_difference};
 pub use reading::{number, parse, parse_water_mass, parse_water_rate};
 pub use showing::{shown, shown_number, written};

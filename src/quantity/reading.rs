@@ -71,6 +71,21 @@ pub(crate) fn maybe_litres(text: &str, wanted: Dimension) -> Result<(f64, bool),
     parse(text, wanted).map(|value| (value, false))
 }
 
+/// Reads a difference between two quantities, which is the quantity itself
+/// except for temperatures: `2 K` and `2 °C` are both 2.
+pub(crate) fn parse_difference(text: &str, wanted: Dimension) -> Result<f64, QuantityError> {
+    if wanted != Dimension::Temperature {
+        return parse(text, wanted);
+    }
+    let (number, value, unit) = split(text, wanted)?;
+    let unit = known_unit(number, value, unit, wanted)?;
+    if unit.measures(wanted) {
+        Ok(value)
+    } else {
+        Err(unfit(unit, text, number, wanted))
+    }
+}
+
 /// Reads a bare number as RON or a person writes it: `0.95`, `1_000`, `2e-3`.
 ///
 /// # Errors
@@ -192,7 +207,7 @@ fn bare(
             wanted,
         });
     }
-    if wanted == Dimension::Whole && (value.fract() != 0.0 || value < 0.0) {
+    if wanted == Dimension::Whole && (value.fract() != 0.0 || number.contains(['.', 'e', 'E'])) {
         return Err(QuantityError::NotWhole {
             number: number.to_string(),
         });
@@ -267,6 +282,7 @@ fn checked(value: f64, written: &str, wanted: Dimension) -> Result<f64, Quantity
     let fits = match wanted {
         Dimension::Number => true,
         Dimension::Fraction => (0.0..=1.0).contains(&value),
+        Dimension::Whole => (0.0..=f64::from(u32::MAX)).contains(&value),
         Dimension::Temperature => value >= -273.15,
         _ => value >= 0.0,
     };

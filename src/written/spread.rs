@@ -1,0 +1,124 @@
+use super::{Form, Reading, Shape, Sort, Value, number};
+use crate::diagnostic::codes;
+use crate::quantity::{self, Dimension};
+
+/// How sure a number is, in the canonical unit of its dimension. The number
+/// itself is the mode of a triangle, the mean of a normal and the median of a
+/// lognormal distribution.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Spread {
+    /// Anywhere between two bounds, equally likely.
+    Uniform {
+        /// The lower bound.
+        low: f64,
+        /// The upper bound.
+        high: f64,
+    },
+    /// Between two bounds, most likely the number itself.
+    Triangular {
+        /// The lower bound.
+        low: f64,
+        /// The upper bound.
+        high: f64,
+    },
+    /// Normal about the number.
+    Normal {
+        /// The standard deviation.
+        standard_deviation: f64,
+    },
+    /// Lognormal with the number as its median.
+    Lognormal {
+        /// The 95th over the 50th percentile, above 1.
+        factor: f64,
+    },
+}
+
+/// How a spread is written.
+pub(super) fn form() -> Form {
+    let spread = Form::new("a spread", "Triangular(\"110 kg\", \"160 kg\")");
+    Form::new(spread.words.clone(), spread.example.clone()).of(Sort::Optional(Box::new(spread)))
+}
+
+/// Reads the spread of a number and checks that it fits: bounds in order with
+/// the number between them, a deviation above zero, a factor above one.
+pub(super) fn read(
+    value: &Value,
+    dimension: Dimension,
+    number: Option<f64>,
+    reading: &mut Reading,
+) -> Option<Spread> {
+    const KINDS: &str = "there are Uniform(low, high), Triangular(low, high), \
+        Normal(standard deviation) and Lognormal(factor)";
+    let wrong = |message: String| {
+        move |reading: &mut Reading| {
+            let complaint = reading
+                .error(codes::SPREAD, value.place, &message)
+                .help(KINDS);
+            reading.complain(complaint);
+            None
+        }
+    };
+    let Shape::Tuple {
+        name: Some(name),
+        items,
+    } = &value.shape
+    else {
+        return wrong(format!("expected a spread, found {}", value.described()))(reading);
+    };
+    let spread = match (name.text.as_str(), items.as_slice()) {
+        ("Uniform" | "Triangular", [low, high]) => {
+            let low_read = reading.inside("0", |reading| part(low, dimension, reading));
+            let high_read = reading.inside("1", |reading| part(high, dimension, reading));
+            let (low, high) = (low_read?, high_read?);
+            if low >= high {
+                return wrong("the lower bound is not below the upper one".into())(reading);
+            }
+            if number.is_some_and(|number| !(low..=high).contains(&number)) {
+                return wrong("the number is not between its bounds".into())(reading);
+            }
+            if name.text == "Uniform" {
+                Spread::Uniform { low, high }
+            } else {
+                Spread::Triangular { low, high }
+            }
+        }
+        ("Normal", [deviation]) => {
+            let standard_deviation = deviation_of(deviation, dimension, reading)?;
+            if standard_deviation <= 0.0 {
+                return wrong("the standard deviation is not above zero".into())(reading);
+            }
+            Spread::Normal { standard_deviation }
+        }
+        ("Lognormal", [factor]) => {
+            let factor = part(factor, Dimension::Number, reading)?;
+            if factor <= 1.0 {
+                return wrong("the factor of a lognormal spread is not above 1".into())(reading);
+            }
+            if number.is_some_and(|number| number <= 0.0) {
+                return wrong("a lognormal spread needs a number above zero".into())(reading);
+            }
+            Spread::Lognormal { factor }
+        }
+        ("Uniform" | "Triangular", _) => {
+            return wrong(format!("{name} takes two bounds, found {}", items.len()))(reading);
+        }
+        ("Normal" | "Lognormal", _) => {
+            return wrong(format!("{name} takes one value, found {}", items.len()))(reading);
+        }
+        _ => return wrong(format!("{name} is not a spread"))(reading),
+    };
+    Some(spread)
+}
+
+fn part(value: &Value, dimension: Dimension, reading: &mut Reading) -> Option<f64> {
+    let parse = |text: &str, dimension| quantity::parse(text, dimension).map(|read| (read, false));
+    number::plain(value, dimension, parse, reading).map(|(read, _)| read)
+}
+
+/// A difference: of temperatures, 2 K and 2 °C are the same.
+fn deviation_of(value: &Value, dimension: Dimension, reading: &mut Reading) -> Option<f64> {
+    let parse = |text: &str, dimension| {
+        quantity::parse_difference(text, dimension).map(|read| (read, false))
+    };
+    number::plain(value, dimension, parse, reading).map(|(read, _)| read)
+}
