@@ -8,6 +8,8 @@
 //!      ─interpret─▶ Answer ─audit─▶ Plan ─▶ pages
 //! ```
 
+pub mod catalogue;
 pub mod diagnostic;
+pub mod physics;
 pub mod quantity;
 pub mod written;

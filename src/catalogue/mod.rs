@@ -1,0 +1,22 @@
+//! Published data as typed tables: crew profiles, substances, equivalency
+//! factors; each figure with its source.
+
+pub mod citation;
+pub mod contents;
+pub mod crew;
+pub mod substances;
+
+pub use citation::{Citation, Mark};
+pub use contents::Contents;
+pub use crew::{CrewProfile, crew_profile, crew_profiles};
+pub use substances::{Makeup, SubstanceError, SubstanceId, Substances};
+
+/// Reads one of the data files that are compiled in; that each of them reads
+/// is covered by a test.
+#[allow(
+    clippy::expect_used,
+    reason = "compiled-in text that no input can change; a test reads every file"
+)]
+fn embedded<T: serde::de::DeserializeOwned>(text: &str) -> T {
+    ron::from_str(text).expect("compiled-in data is well formed")
+}
