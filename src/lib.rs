@@ -12,4 +12,5 @@ pub mod catalogue;
 pub mod diagnostic;
 pub mod physics;
 pub mod quantity;
+pub mod report;
 pub mod written;
