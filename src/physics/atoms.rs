@@ -94,7 +94,7 @@ const WEIGHTS: [(&str, f64); 84] = [
     ("Y", 88.906),
     ("Yb", 173.05),
     ("Zn", 65.38),
-    ("Zr", 91.222),
+    ("Zr", 91.224),
 ];
 
 /// The largest number of atoms of one element that a formula may hold.

@@ -2,9 +2,17 @@
 //! source and a numeric example.
 
 pub mod atoms;
+pub mod electrolysis;
+pub mod failures;
+pub mod gamma_rate;
+pub mod liquid_water;
+pub mod moist_air;
+pub mod range;
 pub mod reaction;
+pub mod transfer;
 
 pub use atoms::{Element, Formula, FormulaError};
+pub use range::OutOfRange;
 pub use reaction::{Reaction, ReactionError};
 
 /// Molar gas constant, J/(mol·K), exact in the International System of Units

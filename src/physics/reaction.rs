@@ -130,13 +130,14 @@ fn moles_mass(species: &Species) -> f64 {
 
 /// The spans of the two sides.
 fn sides(text: &str) -> Result<(Range<usize>, Range<usize>), ReactionError> {
-    let arrows: Vec<_> = ["->", "→"]
+    let mut arrows: Vec<_> = ["->", "→"]
         .iter()
         .flat_map(|arrow| {
             text.match_indices(arrow)
                 .map(|(at, arrow)| at..at + arrow.len())
         })
         .collect();
+    arrows.sort_by_key(|arrow| arrow.start);
     match arrows.as_slice() {
         [arrow] => Ok((0..arrow.start, arrow.end..text.len())),
         [] => wrong(
