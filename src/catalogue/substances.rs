@@ -145,7 +145,8 @@ impl fmt::Display for SubstanceError {
                 )
             }
             Self::Sum { name, sum } => {
-                write!(f, "the fractions of `{name}` sum to {sum}, not to 1")
+                let shown = (sum * 1e9).round() / 1e9 + 0.0; // without the last bits and the sign of zero
+                write!(f, "the fractions of `{name}` sum to {shown}, not to 1")
             }
             Self::NotOfProfile { name } => write!(f, "the crew profile has no `{name}`"),
             Self::Disagrees {
