@@ -54,16 +54,21 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &'a Sources) -> Group<'a> {
         }
     }
     for id in texts {
-        let mut snippet = Snippet::source(sources.text(id))
+        let here = || marks.iter().filter(|(_, place, _)| place.source == id);
+        let (lines, first_line) = sources.lines_about(id, here().map(|(_, place, _)| *place));
+        let mut snippet = Snippet::source(sources.text(id).get(lines.clone()).unwrap_or(""))
+            .line_start(first_line)
             .path(sources.name(id))
             .fold(true);
-        for (primary, place, label) in marks.iter().filter(|(_, place, _)| place.source == id) {
+        for (primary, place, label) in here() {
+            let bytes = sources.bytes(*place);
+            let bytes = bytes.start - lines.start..bytes.end - lines.start;
             let kind = if *primary {
                 AnnotationKind::Primary
             } else {
                 AnnotationKind::Context
             };
-            let mut annotation = kind.span(sources.bytes(*place));
+            let mut annotation = kind.span(bytes);
             if !label.is_empty() {
                 annotation = annotation.label(*label);
             }
@@ -123,4 +128,136 @@ pub fn render_json(diagnostics: &[Diagnostic], sources: &Sources) -> Value {
             entry
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diagnostic::{Place, SourceId, codes};
+
+    fn example() -> (Vec<Diagnostic>, Sources) {
+        let mut sources = Sources::new();
+        let file = sources.add(
+            "loop.ron",
+            "Unit(\n    mass: \"62 kgs\", // m³\n    mass: \"5 kg\",\n)\n",
+        );
+        let setting = sources.add("--set", "unit.mas=5 kg");
+        let place = |source: SourceId, start: usize, end: usize| Place { source, start, end };
+        let doubled = Diagnostic::error(codes::DUPLICATE_FIELD, "the field mass is given twice")
+            .at(place(file, 37, 41), "given again here")
+            .also(place(file, 10, 14), "first given here")
+            .help("keep one of them");
+        let unknown = Diagnostic::warning(codes::UNKNOWN_FIELD, "no field mas")
+            .at(place(setting, 0, 8), "")
+            .also(place(file, 0, 4), "this record");
+        let bare = Diagnostic::error(codes::SYNTAX, "nothing was read").help("name a file");
+        (vec![doubled, unknown, bare], sources)
+    }
+
+    #[test]
+    fn text_shows_the_places() {
+        let (diagnostics, sources) = example();
+        assert_eq!(
+            render_text(&diagnostics, &sources, false),
+            "\
+error[LW0105]: the field mass is given twice
+ --> loop.ron:3:5
+  |
+2 |     mass: \"62 kgs\", // m³
+  |     ---- first given here
+3 |     mass: \"5 kg\",
+  |     ^^^^ given again here
+  |
+  = help: keep one of them
+
+warning[LW0103]: no field mas
+ --> --set:1:1
+  |
+1 | unit.mas=5 kg
+  | ^^^^^^^^
+  |
+ ::: loop.ron:1:1
+  |
+1 | Unit(
+  | ---- this record
+
+error[LW0101]: nothing was read
+ |
+ = help: name a file
+"
+        );
+    }
+
+    #[test]
+    fn columns_count_characters_and_a_mark_is_not_shown() {
+        let mut sources = Sources::new();
+        let source = sources.add("a.ron", "\u{feff}m³: \u{1b}[31m\u{7}x\r\nlast");
+        let at = |start, end| Place { source, start, end };
+        let complaints = [
+            Diagnostic::error(codes::SYNTAX, "x\u{1b}[31m").at(at(14, 15), ""),
+            Diagnostic::error(codes::SYNTAX, "the end").at(at(21, 21), ""),
+            Diagnostic::error(codes::SYNTAX, "the start").at(at(0, 0), ""),
+        ];
+        let text = render_text(&complaints, &sources, false);
+        assert!(
+            !text.contains('\u{1b}') && !text.contains('\u{feff}'),
+            "{text:?}"
+        );
+        let spots: Vec<&str> = text
+            .lines()
+            .filter_map(|line| line.split_once("--> "))
+            .map(|(_, spot)| spot)
+            .collect();
+        assert_eq!(spots, ["a.ron:1:11", "a.ron:2:5", "a.ron:1:1"], "{text}");
+    }
+
+    #[test]
+    fn colour_adds_only_colour() {
+        let (diagnostics, sources) = example();
+        let plain = render_text(&diagnostics, &sources, false);
+        let styled = render_text(&diagnostics, &sources, true);
+        assert!(styled.contains('\u{1b}') && !plain.contains('\u{1b}'));
+        assert_eq!(anstream::adapter::strip_str(&styled).to_string(), plain);
+    }
+
+    #[test]
+    fn json_leaves_out_what_is_absent() {
+        let (diagnostics, sources) = example();
+        let json = render_json(&diagnostics, &sources);
+        assert_eq!(
+            json,
+            json!([
+                {
+                    "code": "LW0105",
+                    "severity": "error",
+                    "headline": "the field mass is given twice",
+                    "place": {
+                        "source": "loop.ron", "line": 3, "column": 5, "quote": "mass",
+                        "label": "given again here",
+                    },
+                    "further": [{
+                        "source": "loop.ron", "line": 2, "column": 5, "quote": "mass",
+                        "label": "first given here",
+                    }],
+                    "help": "keep one of them",
+                },
+                {
+                    "code": "LW0103",
+                    "severity": "warning",
+                    "headline": "no field mas",
+                    "place": { "source": "--set", "line": 1, "column": 1, "quote": "unit.mas" },
+                    "further": [{
+                        "source": "loop.ron", "line": 1, "column": 1, "quote": "Unit",
+                        "label": "this record",
+                    }],
+                },
+                {
+                    "code": "LW0101",
+                    "severity": "error",
+                    "headline": "nothing was read",
+                    "help": "name a file",
+                },
+            ])
+        );
+    }
 }

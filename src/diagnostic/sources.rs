@@ -1,3 +1,6 @@
+/// The byte-order mark that some editors put at the start of a text.
+const MARK: char = '\u{feff}';
+
 /// Which text a place points into.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub struct SourceId(pub u16);
@@ -54,7 +57,7 @@ impl Sources {
     pub fn line_column(&self, place: Place) -> (usize, usize) {
         let text = self.text(place.source);
         let before = text.get(..floor(text, place.start)).unwrap_or(text);
-        let before = before.strip_prefix('\u{feff}').unwrap_or(before);
+        let before = before.strip_prefix(MARK).unwrap_or(before);
         let line = 1 + before.matches('\n').count();
         let last = before.rsplit('\n').next().unwrap_or(before);
         (line, 1 + last.chars().count())
@@ -63,14 +66,33 @@ impl Sources {
     /// The words at a place.
     pub fn quote(&self, place: Place) -> &str {
         let text = self.text(place.source);
-        let (start, end) = (floor(text, place.start), floor(text, place.end));
-        text.get(start..end.max(start)).unwrap_or("")
+        text.get(self.bytes(place)).unwrap_or("")
+    }
+
+    /// The whole lines that hold some places, as bytes without a byte-order
+    /// mark, and the number of the first line from 1.
+    pub(super) fn lines_about(
+        &self,
+        id: SourceId,
+        places: impl Iterator<Item = Place> + Clone,
+    ) -> (std::ops::Range<usize>, usize) {
+        let text = self.text(id);
+        let start = places.clone().map(|place| self.bytes(place).start).min();
+        let end = places.map(|place| self.bytes(place).end).max();
+        let (before, _) = text.split_at(start.unwrap_or(0));
+        let (_, after) = text.split_at(end.unwrap_or(text.len()));
+        let mark = text.len() - text.strip_prefix(MARK).unwrap_or(text).len();
+        let first = before.rfind('\n').map_or(mark, |line_break| line_break + 1);
+        let last = text.len() - after.len() + after.find('\n').unwrap_or(after.len());
+        (first..last, 1 + before.matches('\n').count())
     }
 
     /// The bytes of a place, cut to the text and to whole characters.
     pub(super) fn bytes(&self, place: Place) -> std::ops::Range<usize> {
         let text = self.text(place.source);
+        let mark = text.len() - text.strip_prefix(MARK).unwrap_or(text).len();
         let (start, end) = (floor(text, place.start), floor(text, place.end));
+        let start = start.max(mark);
         start..end.max(start)
     }
 }

@@ -139,9 +139,10 @@ impl QuantityError {
                 Dimension::Fraction => format!("write {}", super::shown_number(number / 100.0)),
                 other => known(*other),
             },
-            QuantityError::Division { value, .. } => {
+            QuantityError::Division { value, .. } if value.is_finite() => {
                 format!("write {}", super::shown_number(*value))
             }
+            QuantityError::Division { .. } => "write a number from 0 to 1".into(),
             QuantityError::NotWhole { number } => match number.parse::<f64>() {
                 Ok(value) if value.fract() == 0.0 && value.abs() < 1e9 => {
                     format!("write {value}")
@@ -214,9 +215,14 @@ impl fmt::Display for QuantityError {
                 "expected {wanted}, but \"{unit}\" measures {found}"
             ),
             QuantityError::Litres { unit, wanted } => {
+                let found = if *wanted == Dimension::MassRate {
+                    Dimension::VolumeRate
+                } else {
+                    Dimension::Volume
+                };
                 write!(
                     formatter,
-                    "expected {wanted}, but \"{unit}\" measures a volume"
+                    "expected {wanted}, but \"{unit}\" measures {found}"
                 )
             }
             QuantityError::Percent { number, wanted } => write!(

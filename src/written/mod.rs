@@ -5,6 +5,8 @@
 //! it, mostly by the macros `record!` and `choice!`. All complaints gather in
 //! a [`Reading`], along with the address of every number.
 
+mod address;
+mod brackets;
 mod choice;
 mod containers;
 mod form;
@@ -13,10 +15,12 @@ mod parse;
 mod read;
 mod reading;
 mod record;
+mod setting;
 mod spread;
 mod syntax;
 mod value;
 
+pub use address::AddressError;
 pub use choice::Picked;
 pub use containers::{Entries, Placed};
 pub use form::{FieldForm, Form, IfAbsent, Payload, Sort, VariantForm};
@@ -24,6 +28,7 @@ pub use parse::{parse, parse_part};
 pub use read::Read;
 pub use reading::{FigureNote, NumberAt, Reading};
 pub use record::Fields;
+pub use setting::Setting;
 pub use spread::Spread;
 pub use value::{Named, Shape, Value};
 

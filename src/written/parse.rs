@@ -106,7 +106,11 @@ impl<'t> Tree<'t> {
                     || raw.starts_with("b'")
                     || raw.starts_with("br") && !name_alone(raw) =>
             {
-                return Err(syntax::foreign(place, "a byte text"));
+                return Err(syntax::foreign(
+                    place,
+                    "a byte text",
+                    "write a plain text: \"...\"",
+                ));
             }
             Some('\'') => return Err(syntax::single_quotes(place)),
             Some('[') => Shape::List(self.list(raw, depth)?),
@@ -114,7 +118,7 @@ impl<'t> Tree<'t> {
             Some('(') => self.parentheses(None, raw, depth)?,
             Some('0'..='9' | '+' | '-' | '.') => {
                 if raw.contains("..") {
-                    return Err(syntax::foreign(place, "a range"));
+                    return Err(syntax::foreign(place, "a range", "write one number"));
                 }
                 Shape::Number(raw.to_string())
             }
@@ -222,14 +226,19 @@ fn name_alone(raw: &str) -> bool {
 /// Without the space and comments before it, and the space behind it. (A part
 /// that ron hands out never ends in a comment.)
 fn trimmed(raw: &str) -> &str {
-    let mut rest = raw.trim_start();
+    after_space(raw).trim_end()
+}
+
+/// What follows the space and the comments at the start.
+pub(super) fn after_space(text: &str) -> &str {
+    let mut rest = text.trim_start();
     loop {
         if let Some(comment) = rest.strip_prefix("//") {
             rest = comment.split_once('\n').map_or("", |(_, rest)| rest);
         } else if let Some(comment) = rest.strip_prefix("/*") {
             rest = after_block(comment);
         } else {
-            return rest.trim_end();
+            return rest;
         }
         rest = rest.trim_start();
     }

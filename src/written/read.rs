@@ -26,10 +26,14 @@ pub trait Read: Sized {
 fn text(value: &Value, reading: &mut Reading, wanted: &Form) -> Option<String> {
     match &value.shape {
         Shape::Text(text) => Some(text.clone()),
+        Shape::Word(word) if word == "None" => {
+            reading.mistyped(value, wanted);
+            None
+        }
         Shape::Word(text) | Shape::Number(text) if reading.unquoted_allowed(value.place) => {
             Some(text.clone())
         }
-        Shape::Word(text) if text != "None" => {
+        Shape::Word(text) => {
             let complaint = reading
                 .error(
                     codes::QUOTES,

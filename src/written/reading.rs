@@ -1,7 +1,6 @@
-use super::{Form, Shape, Spread, Value};
-use crate::diagnostic::{Code, Diagnostic, Place, SourceId, codes, nearest};
+use super::{Form, Spread, Value};
+use crate::diagnostic::{Code, Diagnostic, Place, codes, nearest};
 use crate::quantity::Dimension;
-use std::collections::BTreeSet;
 
 /// A number of the text: where, what and how much.
 #[derive(Clone, PartialEq, Debug)]
@@ -40,7 +39,7 @@ pub struct Reading {
     /// Every quantity, fraction and whole number, in the order met.
     pub numbers: Vec<NumberAt>,
     path: String,
-    loose: BTreeSet<SourceId>,
+    unquoted: Vec<Place>,
 }
 
 impl Reading {
@@ -49,15 +48,19 @@ impl Reading {
         Self::default()
     }
 
-    /// Lets the values of this source leave out the quotes around a text, as
-    /// a `--set` on the command line may.
-    pub fn allow_unquoted(&mut self, source: SourceId) {
-        self.loose.insert(source);
+    /// Lets the values at this place leave out the quotes around a text, as a
+    /// `--set` on the command line or a variant may.
+    pub fn allow_unquoted(&mut self, place: Place) {
+        self.unquoted.push(place);
     }
 
     /// Whether a value here may leave out its quotes.
     pub fn unquoted_allowed(&self, place: Place) -> bool {
-        self.loose.contains(&place.source)
+        self.unquoted.iter().any(|allowed| {
+            allowed.source == place.source
+                && allowed.start <= place.start
+                && place.end <= allowed.end
+        })
     }
 
     /// The address of the value being read; empty for the whole.
@@ -120,12 +123,12 @@ impl Reading {
         }
         let message = format!("expected {wanted}, found {}", value.described());
         let complaint = self.error(codes::MISTYPED, value.place, &message);
-        match (&value.shape, wanted.help_for(value)) {
-            (_, Some(help)) => complaint.help(help),
-            (Shape::Word(word), None) if word == "None" => {
-                complaint.help("this one is not optional: state it")
-            }
-            _ => complaint,
+        if value.word() == Some("None") {
+            return complaint.help("this one is not optional: state it");
+        }
+        match wanted.help_for(value) {
+            Some(help) => complaint.help(help),
+            None => complaint,
         }
     }
 

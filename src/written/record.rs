@@ -54,6 +54,21 @@ impl<'a> Fields<'a> {
                 reading.complain(complaint);
                 None
             }
+            Shape::Tuple {
+                name: Some(name), ..
+            } if name.text == word => {
+                let complaint = reading
+                    .error(
+                        codes::MISTYPED,
+                        value.place,
+                        &format!("{word} holds fields, found values without names"),
+                    )
+                    .help(format!(
+                        "write each value with its field: {word}(field: value)"
+                    ));
+                reading.complain(complaint);
+                None
+            }
             _ => {
                 reading.mistyped(value, &Form::record(word, "", forms));
                 None
@@ -129,8 +144,8 @@ impl<'a> Fields<'a> {
         }
     }
 
-    /// Reads one field; one that was left out becomes `absent()`, and is
-    /// missing if that is `None`.
+    /// Reads one field; one that was left out, or is `None` in so many words,
+    /// becomes `absent()`, and is missing if there is no such thing.
     pub fn read<T: Read>(
         &mut self,
         name: &'static str,
@@ -140,6 +155,11 @@ impl<'a> Fields<'a> {
         match self.given.iter().find(|(given, _)| *given == name) {
             Some((_, value)) => {
                 let value = *value;
+                if value.word() == Some("None")
+                    && let Some(absent) = absent()
+                {
+                    return Some(absent);
+                }
                 reading.inside(name, |reading| T::read(value, reading))
             }
             None => {

@@ -1,6 +1,9 @@
 //! What the readers accept and what they say about mistakes.
 
+mod addresses;
 mod complaints;
+mod figures;
+mod syntax;
 
 use super::{Entries, Named, Read, Reading, choice, parse, record};
 use crate::diagnostic::{Diagnostic, Sources, render_text};
