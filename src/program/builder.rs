@@ -62,6 +62,8 @@ pub(super) struct Builder<'a> {
     pub parts: Vec<Part>,
     /// Confidence of the whole system.
     pub system_confidence: Option<f64>,
+    /// Count column and 0/1 column of every node of every exclusive group.
+    pub exclusive: Vec<Vec<(ColumnId, ColumnId)>>,
     columns: Vec<Column>,
     rows: Vec<Row>,
 }
@@ -161,6 +163,7 @@ impl<'a> Builder<'a> {
             charges: Vec::new(),
             parts: Vec::new(),
             system_confidence: None,
+            exclusive: Vec::new(),
             columns: Vec::new(),
             rows: Vec::new(),
         }
@@ -175,6 +178,8 @@ impl<'a> Builder<'a> {
             upper: f64::INFINITY,
             whole,
             cost: 0.0,
+            circulation: 0.0,
+            earliness: 0.0,
         });
         ColumnId(self.columns.len() - 1)
     }
@@ -290,14 +295,29 @@ impl<'a> Builder<'a> {
             .iter()
             .map(|flight| flight.gear_ratio)
             .fold(f64::INFINITY, f64::min);
+        let end = self.network.calendar.mission_days();
         let mut constant_kg = 0.0;
         for charge in &self.charges {
             let gear = charge
                 .flight
                 .map_or(least_gear, |flight| flights[flight].gear_ratio);
             match charge.column {
-                Some(column) => self.columns[column.0].cost += charge.kg * gear,
+                Some(column) => {
+                    let column = &mut self.columns[column.0];
+                    column.cost += charge.kg * gear;
+                    if let Some(flight) = charge.flight {
+                        column.earliness += charge.kg * (end - flights[flight].day);
+                    }
+                }
                 None => constant_kg += charge.kg * gear,
+            }
+        }
+        for (rank, by_phase) in self.handles.flow.iter().enumerate() {
+            for (phase, column) in by_phase.iter().enumerate() {
+                if let Some(column) = column {
+                    let days = self.network.calendar.phases[phase].days;
+                    self.columns[column.0].circulation = days * (1.0 + 1e-6 * rank as f64);
+                }
             }
         }
         Program {
@@ -308,6 +328,7 @@ impl<'a> Builder<'a> {
             handles: self.handles,
             parts: self.parts,
             system_confidence: self.system_confidence,
+            exclusive: self.exclusive,
         }
     }
 }

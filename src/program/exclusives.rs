@@ -10,6 +10,7 @@ pub(super) fn rows(builder: &mut Builder) {
         let place = Some(group.place);
         let mut chosen = Sum::default();
         let mut names = Vec::new();
+        let mut columns = Vec::new();
         for &node in &group.nodes {
             let Some(count) = builder.handles.count[node.index()] else {
                 continue;
@@ -24,7 +25,9 @@ pub(super) fn rows(builder: &mut Builder) {
             builder.row(Family::Exclusives, label, place, link, Sense::AtMost);
             chosen.add(on, 1.0);
             names.push(name);
+            columns.push((count, on));
         }
+        builder.exclusive.push(columns);
         chosen.add_constant(-1.0);
         let label = format!("at most one of {}", names.join(", "));
         builder.row(Family::Exclusives, label, place, chosen, Sense::AtMost);

@@ -77,6 +77,11 @@ pub struct Column {
     pub whole: bool,
     /// Initial mass per unit, kg (gear ratio included).
     pub cost: f64,
+    /// Flow per unit over the mission, kg, streams weighted by their rank in the
+    /// file: the second tie-break.
+    pub circulation: f64,
+    /// Earliness per unit, `Σ (T − t_k) · kg`: the third tie-break.
+    pub earliness: f64,
 }
 
 /// How the two sides of a row compare.
@@ -153,4 +158,6 @@ pub struct Program {
     pub parts: Vec<Part>,
     /// Confidence that all parts together must reach; none if each has its own.
     pub system_confidence: Option<f64>,
+    /// Count column and 0/1 column of every node of every exclusive group.
+    pub exclusive: Vec<Vec<(ColumnId, ColumnId)>>,
 }

@@ -1,0 +1,148 @@
+//! Solving: a search over hardware counts proves the lightest launch mass.
+//!
+//! Status comes first, values after. The linear programs are solved by a
+//! pure-Rust back-end; nothing outside this room touches a solver.
+
+mod bounds;
+mod mixed;
+mod portfolio;
+mod reduce;
+mod relaxation;
+mod search;
+mod spares;
+mod ties;
+mod whole;
+
+use std::fmt;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
+
+use crate::program::Program;
+
+pub use whole::solve_whole;
+
+/// Name of the linear-programming back-end.
+pub const BACKEND: &str = "microlp";
+/// Its version, as pinned by this crate.
+pub const BACKEND_VERSION: &str = "0.6";
+
+/// How to solve.
+#[derive(Clone, Debug)]
+pub struct Options {
+    /// Relative gap to which the optimum is proved.
+    pub gap: f64,
+    /// Stop after this long and give the best found.
+    pub time_limit: Option<Duration>,
+    /// Set from outside to stop and give the best found.
+    pub interrupt: Option<&'static AtomicBool>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Options {
+            gap: 1e-9,
+            time_limit: None,
+            interrupt: None,
+        }
+    }
+}
+
+/// When to stop.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Clock {
+    deadline: Option<Instant>,
+    interrupt: Option<&'static AtomicBool>,
+}
+
+impl Clock {
+    /// Starts counting.
+    pub fn start(options: &Options) -> Self {
+        Clock {
+            deadline: options
+                .time_limit
+                .and_then(|limit| Instant::now().checked_add(limit)),
+            interrupt: options.interrupt,
+        }
+    }
+
+    /// Whether it is time to stop.
+    pub fn is_over(&self) -> bool {
+        self.deadline
+            .is_some_and(|deadline| Instant::now() >= deadline)
+            || self
+                .interrupt
+                .is_some_and(|flag| flag.load(Ordering::Relaxed))
+    }
+}
+
+/// What came of solving a program.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// An answer, proved or not.
+    Solved(Solution),
+    /// Proved that there is none.
+    Infeasible,
+    /// Stopped before any answer was found.
+    Unknown {
+        /// No answer can be lighter than this, kg.
+        bound_kg: f64,
+    },
+}
+
+/// Values of every column of the whole program.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Solution {
+    /// By column; whole columns are whole.
+    pub values: Vec<f64>,
+    /// Launch mass by the solver, kg; the ledger is recomputed from the values.
+    pub objective_kg: f64,
+    /// No answer can be lighter than this, kg.
+    pub bound_kg: f64,
+    /// Whether the gap asked for is proved.
+    pub proved: bool,
+    /// Linear programs solved.
+    pub relaxations: usize,
+}
+
+/// Something went wrong that is not the design's fault.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fault {
+    /// A program that can be lightened without end: a mistake in the rows.
+    Unbounded,
+    /// The back-end stopped without a word.
+    Interrupted,
+    /// The back-end failed.
+    Backend(String),
+    /// The search lost its way: values that do not satisfy the rows.
+    Inconsistent(String),
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Fault::Unbounded => write!(formatter, "the program can be lightened without end"),
+            Fault::Interrupted => write!(formatter, "the linear solver stopped without a result"),
+            Fault::Backend(words) => write!(formatter, "the linear solver failed: {words}"),
+            Fault::Inconsistent(words) => write!(formatter, "the search is inconsistent: {words}"),
+        }
+    }
+}
+
+impl std::error::Error for Fault {}
+
+/// Proves the lightest launch mass of a program and decides ties.
+///
+/// # Errors
+///
+/// A [`Fault`] where the back-end fails; a design without an answer is not a
+/// fault but [`Outcome::Infeasible`].
+pub fn solve(program: &Program, options: &Options) -> Result<Outcome, Fault> {
+    let clock = Clock::start(options);
+    let found = search::lightest(program, options, &clock, None)?;
+    match found {
+        Outcome::Solved(solution) if solution.proved => {
+            Ok(Outcome::Solved(ties::decide(program, options, &clock, solution)?))
+        }
+        other => Ok(other),
+    }
+}

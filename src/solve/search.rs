@@ -1,0 +1,594 @@
+//! The search over hardware counts: a tree whose every branch is a change of
+//! bounds, closed only with counts fixed, the other whole numbers whole and
+//! the spares exact.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BinaryHeap};
+
+use super::portfolio::{Portfolio, rewrite};
+use super::reduce::{Reduced, reduce};
+use super::relaxation::{Relaxed, relax};
+use super::{Clock, Fault, Options, Outcome, Solution};
+use crate::program::{Family, Program};
+
+/// A whole number is one within this.
+const WHOLE: f64 = 1e-7;
+
+/// The objective and the counts held, for a search other than the first.
+#[derive(Clone, Debug)]
+pub(super) struct Question {
+    /// Bounds on columns of the whole program, narrower than its own.
+    pub bounds: Vec<(usize, f64, f64)>,
+    /// Answers at or above this mass are of no interest, kg.
+    pub cutoff_kg: f64,
+}
+
+/// Finds the lightest answer of a program.
+pub(super) fn lightest(
+    program: &Program,
+    options: &Options,
+    clock: &Clock,
+    question: Option<&Question>,
+) -> Result<Outcome, Fault> {
+    let narrowed = question.map(|question| narrow(program, &question.bounds));
+    let program = narrowed.as_ref().unwrap_or(program);
+    let cutoff = question.map_or(f64::INFINITY, |question| question.cutoff_kg);
+    let weighs_spares = program.form == crate::program::Form::PerFlight
+        && program.rows.iter().any(|row| row.family == Family::Payload);
+    if weighs_spares {
+        return Search::run(rewrite(program, None), options, clock, cutoff);
+    }
+    let mut price = 0.0;
+    if program.system_confidence.is_some() {
+        // The price of confidence at the rounded-up counts of the root.
+        for _ in 0..3 {
+            let portfolio = rewrite(program, Some(price));
+            let Some(combinations) = root_combinations(&portfolio)? else {
+                return Ok(Outcome::Infeasible);
+            };
+            let better = portfolio.tables.price(&combinations);
+            if (better - price).abs() <= 1e-9 * better.abs() {
+                break;
+            }
+            price = better;
+        }
+    }
+    Search::run(rewrite(program, Some(price)), options, clock, cutoff)
+}
+
+/// Minimises a mixed program as it stands.
+pub(super) fn run(portfolio: Portfolio, options: &Options, clock: &Clock) -> Result<Outcome, Fault> {
+    Search::run(portfolio, options, clock, f64::INFINITY)
+}
+
+fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {
+    let mut program = program.clone();
+    for &(column, lower, upper) in bounds {
+        let data = &mut program.columns[column];
+        data.lower = data.lower.max(lower);
+        data.upper = data.upper.min(upper);
+    }
+    // Combinations of units outside the bounds leave the spare tables.
+    let columns = &program.columns;
+    let handles = &program.handles;
+    for part in &mut program.parts {
+        let nodes = part.nodes.clone();
+        part.options.retain(|option| {
+            option.counts.iter().zip(&nodes).all(|(&units, node)| {
+                handles.count[node.index()].is_none_or(|column| {
+                    let data = &columns[column.0];
+                    f64::from(units) >= data.lower && f64::from(units) <= data.upper
+                })
+            })
+        });
+    }
+    program
+}
+
+/// Combination of every part at the root, counts rounded up.
+fn root_combinations(portfolio: &Portfolio) -> Result<Option<Vec<usize>>, Fault> {
+    let Ok(reduced) = reduce(&portfolio.mixed) else {
+        return Ok(None);
+    };
+    let lower: Vec<f64> = reduced.program.columns.iter().map(|c| c.lower).collect();
+    let upper: Vec<f64> = reduced.program.columns.iter().map(|c| c.upper).collect();
+    let Relaxed::Optimal { values, .. } = relax(&reduced.program, &lower, &upper)? else {
+        return Ok(None);
+    };
+    let values = reduced.expand(&values);
+    let mut combinations = vec![0; portfolio.tables.parts.len()];
+    for group in &portfolio.groups {
+        let Some(part) = group.part else { continue };
+        let units: Vec<u32> = (0..group.counts.len())
+            .map(|node| {
+                let mean: f64 = group
+                    .options
+                    .iter()
+                    .map(|option| f64::from(option.units[node]) * values[option.weight])
+                    .sum();
+                (mean - 1e-6).ceil().max(0.0) as u32
+            })
+            .collect();
+        combinations[part] = portfolio.tables.combination(part, &units).unwrap_or(0);
+    }
+    Ok(Some(combinations))
+}
+
+/// Bounds on the units of one node: group, node of the group.
+type Boxes = Vec<Vec<(u32, u32)>>;
+
+/// A part of the answers still open.
+#[derive(Clone, Debug)]
+struct Open {
+    bound: f64,
+    depth: usize,
+    number: usize,
+    boxes: Boxes,
+    /// Bounds on other whole columns of the reduced program.
+    whole: BTreeMap<usize, (f64, f64)>,
+}
+
+impl PartialEq for Open {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Open {}
+
+impl PartialOrd for Open {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Open {
+    /// The heap gives the lowest bound first, then the deepest, then the oldest.
+    fn cmp(&self, other: &Self) -> Ordering {
+        other
+            .bound
+            .total_cmp(&self.bound)
+            .then(self.depth.cmp(&other.depth))
+            .then(other.number.cmp(&self.number))
+    }
+}
+
+/// The best answer so far.
+#[derive(Clone, Debug)]
+struct Incumbent {
+    cost: f64,
+    values: Vec<f64>,
+    spares: Vec<usize>,
+}
+
+struct Search<'a> {
+    portfolio: &'a Portfolio,
+    reduced: &'a Reduced,
+    options: &'a Options,
+    clock: &'a Clock,
+    incumbent: Option<Incumbent>,
+    cutoff: f64,
+    relaxations: usize,
+    numbered: usize,
+    /// Lowest bound that was given up because nothing there can be lighter.
+    lowest_closed: f64,
+    tried: BTreeMap<Vec<Vec<u32>>, ()>,
+}
+
+impl Search<'_> {
+    fn run(
+        portfolio: Portfolio,
+        options: &Options,
+        clock: &Clock,
+        cutoff: f64,
+    ) -> Result<Outcome, Fault> {
+        let Ok(reduced) = reduce(&portfolio.mixed) else {
+            return Ok(Outcome::Infeasible);
+        };
+        let mut search = Search {
+            portfolio: &portfolio,
+            reduced: &reduced,
+            options,
+            clock,
+            incumbent: None,
+            cutoff,
+            relaxations: 0,
+            numbered: 0,
+            lowest_closed: f64::INFINITY,
+            tried: BTreeMap::new(),
+        };
+        search.explore()
+    }
+
+    fn explore(&mut self) -> Result<Outcome, Fault> {
+        let boxes: Boxes = self
+            .portfolio
+            .groups
+            .iter()
+            .map(|group| {
+                (0..group.counts.len())
+                    .map(|node| {
+                        let units = group.options.iter().map(|option| option.units[node]);
+                        (units.clone().min().unwrap_or(0), units.max().unwrap_or(0))
+                    })
+                    .collect()
+            })
+            .collect();
+        let mut heap = BinaryHeap::new();
+        heap.push(Open {
+            bound: f64::NEG_INFINITY,
+            depth: 0,
+            number: 0,
+            boxes,
+            whole: BTreeMap::new(),
+        });
+        let mut stopped_at = None;
+        while let Some(open) = heap.pop() {
+            if open.bound >= self.prune_at() {
+                self.lowest_closed = self.lowest_closed.min(open.bound);
+                continue;
+            }
+            if self.clock.is_over() {
+                stopped_at = Some(open.bound);
+                break;
+            }
+            self.visit(open, &mut heap)?;
+        }
+        Ok(self.outcome(stopped_at))
+    }
+
+    fn outcome(&mut self, stopped_at: Option<f64>) -> Outcome {
+        let bound = stopped_at
+            .unwrap_or(f64::INFINITY)
+            .min(self.lowest_closed);
+        match self.incumbent.take() {
+            Some(incumbent) => {
+                let bound_kg = bound.min(incumbent.cost);
+                let gap = (incumbent.cost - bound_kg) / incumbent.cost.abs().max(1e-9);
+                Outcome::Solved(Solution {
+                    values: self.whole_program_values(&incumbent),
+                    objective_kg: incumbent.cost,
+                    bound_kg: if bound_kg.is_finite() { bound_kg } else { 0.0 },
+                    proved: stopped_at.is_none() || gap <= self.options.gap,
+                    relaxations: self.relaxations,
+                })
+            }
+            None => match stopped_at {
+                Some(bound) => Outcome::Unknown {
+                    bound_kg: bound.max(0.0),
+                },
+                None => Outcome::Infeasible,
+            },
+        }
+    }
+
+    /// Answers at or above this are not lighter than the best.
+    fn prune_at(&self) -> f64 {
+        match &self.incumbent {
+            Some(incumbent) => {
+                (incumbent.cost - self.options.gap * incumbent.cost.abs()).min(self.cutoff)
+            }
+            None => self.cutoff,
+        }
+    }
+
+    fn relax(&mut self, open: &Open) -> Result<Option<(f64, Vec<f64>)>, Fault> {
+        let columns = &self.reduced.program.columns;
+        let mut lower: Vec<f64> = columns.iter().map(|column| column.lower).collect();
+        let mut upper: Vec<f64> = columns.iter().map(|column| column.upper).collect();
+        for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
+            let mut allowed = 0;
+            let mut last = None;
+            for option in &group.options {
+                let Some(weight) = self.reduced.left[option.weight] else {
+                    continue;
+                };
+                if fits(&option.units, boxes) {
+                    allowed += 1;
+                    last = Some(weight);
+                } else {
+                    upper[weight] = 0.0;
+                }
+            }
+            match (allowed, last) {
+                (0, _) => return Ok(None),
+                (1, Some(weight)) => lower[weight] = 1.0,
+                _ => {}
+            }
+        }
+        for (&column, &(least, most)) in &open.whole {
+            lower[column] = lower[column].max(least);
+            upper[column] = upper[column].min(most);
+        }
+        self.relaxations += 1;
+        match relax(&self.reduced.program, &lower, &upper)? {
+            Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
+            Relaxed::Infeasible => Ok(None),
+        }
+    }
+
+    fn visit(&mut self, mut open: Open, heap: &mut BinaryHeap<Open>) -> Result<(), Fault> {
+        let Some((objective, values)) = self.relax(&open)? else {
+            return Ok(());
+        };
+        let fixed = is_fixed(&open.boxes);
+        let mut bound = objective.max(open.bound);
+        let spares = if fixed {
+            let Some(spares) = self.exact_spares(&open.boxes) else {
+                return Ok(());
+            };
+            bound = bound.max(objective + spares.0);
+            spares.1
+        } else {
+            Vec::new()
+        };
+        if bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(bound);
+            return Ok(());
+        }
+        open.bound = bound;
+        let means = self.means(&values);
+        if !fixed {
+            self.try_rounding(&open, &means)?;
+        } else {
+            if let Some(column) = self.fractional(&values) {
+                self.try_whole(&open, &values, &spares)?;
+                self.split_whole(open, column, values[column], heap);
+                return Ok(());
+            }
+            self.accept(bound, &values, spares);
+            return Ok(());
+        }
+        if bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(bound);
+            return Ok(());
+        }
+        let (group, node, at) = self.branch(&open.boxes, &values, &means);
+        for upward in [false, true] {
+            let mut child = open.clone();
+            let (least, most) = child.boxes[group][node];
+            child.boxes[group][node] = if upward { (at + 1, most) } else { (least, at) };
+            self.push(child, heap);
+        }
+        Ok(())
+    }
+
+    fn push(&mut self, mut child: Open, heap: &mut BinaryHeap<Open>) {
+        self.numbered += 1;
+        child.number = self.numbered;
+        child.depth += 1;
+        heap.push(child);
+    }
+
+    fn split_whole(
+        &mut self,
+        open: Open,
+        column: usize,
+        value: f64,
+        heap: &mut BinaryHeap<Open>,
+    ) {
+        let at = value.floor();
+        let data = self.reduced.program.columns[column];
+        let (least, most) = open
+            .whole
+            .get(&column)
+            .copied()
+            .unwrap_or((data.lower, data.upper));
+        for bounds in [(least, at), (at + 1.0, most)] {
+            let mut child = open.clone();
+            child.whole.insert(column, bounds);
+            self.push(child, heap);
+        }
+    }
+
+    /// Mean units of every node under the weights.
+    fn means(&self, values: &[f64]) -> Vec<Vec<f64>> {
+        self.portfolio
+            .groups
+            .iter()
+            .map(|group| {
+                (0..group.counts.len())
+                    .map(|node| {
+                        group
+                            .options
+                            .iter()
+                            .map(|option| {
+                                f64::from(option.units[node]) * self.weight(values, option.weight)
+                            })
+                            .sum()
+                    })
+                    .collect()
+            })
+            .collect()
+    }
+
+    fn weight(&self, values: &[f64], weight: usize) -> f64 {
+        self.reduced.left[weight].map_or(0.0, |column| values[column])
+    }
+
+    /// Where to split: an undecided on/off choice first, then the count whose
+    /// weights are spread most.
+    fn branch(
+        &self,
+        boxes: &Boxes,
+        values: &[f64],
+        means: &[Vec<f64>],
+    ) -> (usize, usize, u32) {
+        let mut best: Option<((bool, f64), (usize, usize, u32))> = None;
+        for (index, group) in self.portfolio.groups.iter().enumerate() {
+            for node in 0..group.counts.len() {
+                let (least, most) = boxes[index][node];
+                if least == most {
+                    continue;
+                }
+                let mean = means[index][node];
+                let none: f64 = group
+                    .options
+                    .iter()
+                    .filter(|option| option.units[node] == 0)
+                    .map(|option| self.weight(values, option.weight))
+                    .sum();
+                let spread: f64 = group
+                    .options
+                    .iter()
+                    .map(|option| {
+                        (f64::from(option.units[node]) - mean).abs()
+                            * self.weight(values, option.weight)
+                    })
+                    .sum();
+                let undecided = least == 0 && none > WHOLE && none < 1.0 - WHOLE;
+                let mass: f64 = group
+                    .options
+                    .iter()
+                    .map(|option| self.portfolio.mixed.columns[option.weight].cost)
+                    .fold(0.0, f64::max);
+                let at = if undecided {
+                    0
+                } else {
+                    ((mean + WHOLE).floor().max(f64::from(least)) as u32).min(most - 1)
+                };
+                let score = if undecided {
+                    none.min(1.0 - none) * mass.max(1e-6)
+                } else {
+                    spread * mass.max(1e-6)
+                };
+                let key = (undecided, score);
+                let better = best.as_ref().is_none_or(|(known, _)| {
+                    key.0 && !known.0 || key.0 == known.0 && key.1 > known.1
+                });
+                if better {
+                    best = Some((key, (index, node, at)));
+                }
+            }
+        }
+        best.map_or((0, 0, 0), |(_, place)| place)
+    }
+
+    /// A whole column of the reduced program that is not whole, the one nearest
+    /// to a half.
+    fn fractional(&self, values: &[f64]) -> Option<usize> {
+        let mut best = None;
+        let mut most = WHOLE;
+        for (column, data) in self.reduced.program.columns.iter().enumerate() {
+            if data.whole {
+                let away = (values[column] - values[column].round()).abs();
+                if away > most {
+                    most = away;
+                    best = Some(column);
+                }
+            }
+        }
+        best
+    }
+
+    /// Exact mass of the spares over what the linear program was charged, for
+    /// counts that are fixed; none if no number of spares suffices.
+    fn exact_spares(&self, boxes: &Boxes) -> Option<(f64, Vec<usize>)> {
+        if !self.portfolio.spares_apart {
+            return Some((0.0, Vec::new()));
+        }
+        let mut combinations = vec![0; self.portfolio.tables.parts.len()];
+        let mut priced = 0.0;
+        for (group, boxes) in self.portfolio.groups.iter().zip(boxes) {
+            let Some(part) = group.part else { continue };
+            let option = group
+                .options
+                .iter()
+                .position(|option| fits(&option.units, boxes))?;
+            combinations[part] = option;
+            priced += group.options[option].priced;
+        }
+        let lightest = self.portfolio.tables.lightest(&combinations)?;
+        Some((lightest.cost - priced, lightest.columns))
+    }
+
+    fn accept(&mut self, cost: f64, values: &[f64], spares: Vec<usize>) {
+        if cost < self.prune_at() {
+            self.incumbent = Some(Incumbent {
+                cost,
+                values: values.to_vec(),
+                spares,
+            });
+        }
+    }
+
+    /// Rounds the counts up, holds them, and completes an answer.
+    fn try_rounding(&mut self, open: &Open, means: &[Vec<f64>]) -> Result<(), Fault> {
+        let units: Vec<Vec<u32>> = means
+            .iter()
+            .zip(&open.boxes)
+            .map(|(means, boxes)| {
+                means
+                    .iter()
+                    .zip(boxes)
+                    .map(|(&mean, &(least, most))| {
+                        ((mean - 1e-6).ceil().max(0.0) as u32).clamp(least, most)
+                    })
+                    .collect()
+            })
+            .collect();
+        if self.tried.insert(units.clone(), ()).is_some() {
+            return Ok(());
+        }
+        let held = Open {
+            boxes: units
+                .iter()
+                .map(|units| units.iter().map(|&count| (count, count)).collect())
+                .collect(),
+            ..open.clone()
+        };
+        let Some((objective, values)) = self.relax(&held)? else {
+            return Ok(());
+        };
+        let Some((more, spares)) = self.exact_spares(&held.boxes) else {
+            return Ok(());
+        };
+        if self.fractional(&values).is_none() {
+            self.accept(objective + more, &values, spares);
+            return Ok(());
+        }
+        self.try_whole(&held, &values, &spares)
+    }
+
+    /// Rounds the other whole numbers up, holds them, and completes an answer.
+    fn try_whole(&mut self, open: &Open, values: &[f64], spares: &[usize]) -> Result<(), Fault> {
+        let mut held = open.clone();
+        for (column, data) in self.reduced.program.columns.iter().enumerate() {
+            if data.whole {
+                let value = (values[column] - WHOLE).ceil();
+                held.whole.insert(column, (value, value));
+            }
+        }
+        let Some((objective, values)) = self.relax(&held)? else {
+            return Ok(());
+        };
+        let Some((more, _)) = self.exact_spares(&held.boxes) else {
+            return Ok(());
+        };
+        self.accept(objective + more, &values, spares.to_vec());
+        Ok(())
+    }
+
+    /// Values of the whole program's columns.
+    fn whole_program_values(&self, incumbent: &Incumbent) -> Vec<f64> {
+        let all = self.reduced.expand(&incumbent.values);
+        let mut values = self.portfolio.unwrite(&all);
+        for &column in &incumbent.spares {
+            values[column] = 1.0;
+        }
+        values
+    }
+}
+
+fn fits(units: &[u32], boxes: &[(u32, u32)]) -> bool {
+    units
+        .iter()
+        .zip(boxes)
+        .all(|(&units, &(least, most))| units >= least && units <= most)
+}
+
+fn is_fixed(boxes: &Boxes) -> bool {
+    boxes
+        .iter()
+        .all(|group| group.iter().all(|&(least, most)| least == most))
+}

@@ -1,0 +1,154 @@
+//! Ties: among answers of the same mass, the one every back-end agrees on.
+
+use super::mixed::{Column, Mixed, Row};
+use super::portfolio::Portfolio;
+use super::search::{self, Question};
+use super::{Clock, Fault, Options, Outcome, Solution};
+use crate::program::{Form, Program, Sense};
+
+/// Masses closer than this are the same, kg.
+const SAME_MASS_KG: f64 = 1e-6;
+/// How far a held objective may move, a little above the back-end's rounding.
+const HELD: f64 = 1e-7;
+
+/// Decides ties in this order, each holding what came before: smallest counts
+/// in file order; least flow over the mission, streams weighted by their rank in
+/// the file; latest deliveries.
+pub(super) fn decide(
+    program: &Program,
+    options: &Options,
+    clock: &Clock,
+    found: Solution,
+) -> Result<Solution, Fault> {
+    let mut best = smallest_counts(program, options, clock, found)?;
+    let mut held: Vec<(Vec<f64>, f64)> = Vec::new();
+    let costs = by_column(program, |column| column.cost);
+    held.push((costs, best.objective_kg - program.constant_kg));
+    let circulation = by_column(program, |column| column.circulation);
+    if let Some(values) = improve(program, options, clock, &best, &held, &circulation)? {
+        best.values = values;
+    }
+    if program.form == Form::PerFlight {
+        let flow = dot(&circulation, &best.values);
+        held.push((circulation, flow));
+        let earliness = by_column(program, |column| column.earliness);
+        if let Some(values) = improve(program, options, clock, &best, &held, &earliness)? {
+            best.values = values;
+        }
+    }
+    Ok(best)
+}
+
+fn by_column(program: &Program, what: impl Fn(&crate::program::Column) -> f64) -> Vec<f64> {
+    program.columns.iter().map(what).collect()
+}
+
+fn dot(factors: &[f64], values: &[f64]) -> f64 {
+    factors
+        .iter()
+        .zip(values)
+        .map(|(factor, value)| factor * value)
+        .sum()
+}
+
+fn smallest_counts(
+    program: &Program,
+    options: &Options,
+    clock: &Clock,
+    found: Solution,
+) -> Result<Solution, Fault> {
+    let cutoff_kg = found.objective_kg + SAME_MASS_KG;
+    let mut best = found;
+    let mut bounds: Vec<(usize, f64, f64)> = Vec::new();
+    for count in program.handles.count.iter().flatten() {
+        let data = &program.columns[count.0];
+        while best.values[count.0] > data.lower + 0.5 {
+            let mut narrower = bounds.clone();
+            narrower.push((count.0, data.lower, best.values[count.0] - 1.0));
+            let question = Question {
+                bounds: narrower,
+                cutoff_kg,
+            };
+            match search::lightest(program, options, clock, Some(&question))? {
+                Outcome::Solved(smaller) => {
+                    best.values = smaller.values;
+                    best.objective_kg = smaller.objective_kg;
+                    best.relaxations += smaller.relaxations;
+                }
+                Outcome::Infeasible | Outcome::Unknown { .. } => break,
+            }
+        }
+        let value = best.values[count.0];
+        bounds.push((count.0, value, value));
+    }
+    Ok(best)
+}
+
+/// Minimises another objective with counts, spares and earlier objectives held.
+fn improve(
+    program: &Program,
+    options: &Options,
+    clock: &Clock,
+    best: &Solution,
+    held: &[(Vec<f64>, f64)],
+    objective: &[f64],
+) -> Result<Option<Vec<f64>>, Fault> {
+    let mut fixed = vec![false; program.columns.len()];
+    for count in program.handles.count.iter().flatten() {
+        fixed[count.0] = true;
+    }
+    for part in &program.parts {
+        for option in &part.options {
+            fixed[option.column.0] = true;
+        }
+    }
+    for group in &program.exclusive {
+        for (_, on) in group {
+            fixed[on.0] = true;
+        }
+    }
+    let mut mixed = Mixed::default();
+    for (index, column) in program.columns.iter().enumerate() {
+        let value = best.values[index];
+        let (lower, upper) = if fixed[index] {
+            (value, value)
+        } else {
+            (column.lower, column.upper)
+        };
+        mixed.columns.push(Column {
+            lower,
+            upper,
+            whole: column.whole,
+            kept: false,
+            cost: objective[index],
+        });
+    }
+    for row in &program.rows {
+        mixed.rows.push(Row {
+            terms: row
+                .terms
+                .iter()
+                .map(|&(column, factor)| (column.0, factor))
+                .collect(),
+            sense: row.sense,
+            right: row.right,
+        });
+    }
+    for (factors, value) in held {
+        mixed.rows.push(Row {
+            terms: factors
+                .iter()
+                .enumerate()
+                .filter(|&(_, &factor)| factor != 0.0)
+                .map(|(column, &factor)| (column, factor))
+                .collect(),
+            sense: Sense::AtMost,
+            right: value + HELD * (1.0 + 1e-3 * value.abs()),
+        });
+    }
+    let portfolio = Portfolio::plain(program, mixed);
+    match search::run(portfolio, options, clock)? {
+        Outcome::Solved(solution) => Ok(Some(solution.values)),
+        Outcome::Infeasible | Outcome::Unknown { .. } => Ok(None),
+    }
+}
