@@ -48,6 +48,9 @@ pub struct Activity {
     pub heat_w: f64,
     /// What the activity is to the loop as a whole.
     pub role: Role,
+    /// Whether mass and elements must balance; false only for crew rates that a
+    /// design states itself and that do not close.
+    pub conserves: bool,
 }
 
 /// A substance and how much of it, kg/d per unit of level.

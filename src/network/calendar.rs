@@ -1,21 +1,7 @@
 //! The calendar: phases, flights, and the intervals both cut the mission into.
 
 use crate::diagnostic::Place;
-
-/// A stretch of the mission with a steady crew and steady flows.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Phase {
-    /// Its name.
-    pub name: String,
-    /// Where it is written.
-    pub place: Place,
-    /// Length, d.
-    pub days: f64,
-    /// People aboard.
-    pub crew: f64,
-    /// Occasions of the whole crew by name, times per day.
-    pub occasions: Vec<(String, f64)>,
-}
+use crate::kinds::Phase;
 
 /// A vehicle that arrives; the first is the departure itself.
 #[derive(Clone, Debug, PartialEq)]

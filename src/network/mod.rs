@@ -5,7 +5,8 @@ mod calendar;
 mod pools;
 mod service;
 
-pub use calendar::{Calendar, Flight, Interval, Phase};
+pub use crate::kinds::Phase;
+pub use calendar::{Calendar, Flight, Interval};
 pub use pools::Pool;
 
 use petgraph::Direction;

@@ -1,0 +1,135 @@
+//! Store: a tank in the steady flow, with a reserve for bad days.
+
+use crate::diagnostic::codes;
+use crate::quantity::{Days, Dimension, Kilograms, WithLitres, parse};
+use crate::written::{Form, Named, Placed, Read, Reading, Value, record};
+
+use super::duty::{self, Stock};
+use super::{Context, Duties, Kind, kind};
+
+record! {
+    /// A tank: steady in = out; keeps a reserve.
+    pub struct Store {
+        /// What it holds.
+        holds: Named,
+        /// What it keeps back: a mass, or days of what it feeds.
+        reserve: Option<Placed<Reserve>>,
+        /// What the content is kept in; left out, it weighs nothing.
+        tank: Option<Tank>,
+    }
+}
+
+record! {
+    /// A tank by tare fraction, or whole tanks of a stated size and mass.
+    pub struct Tank {
+        /// Empty mass as a fraction of the content.
+        tare: Option<Placed<f64>>,
+        /// Empty mass of one tank.
+        mass: Option<Kilograms>,
+        /// Content of one tank.
+        holds: Option<WithLitres<Kilograms>>,
+    }
+}
+
+/// A reserve as it is written: a mass or a time.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Reserve {
+    /// "400 kg"
+    Mass(WithLitres<Kilograms>),
+    /// "30 d"
+    Time(Days),
+}
+
+impl Read for Reserve {
+    fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
+        let plain = value.field("value").unwrap_or(value);
+        let is_time = plain
+            .text()
+            .is_some_and(|text| parse(text, Dimension::Time).is_ok());
+        if is_time {
+            Days::read(value, reading).map(Reserve::Time)
+        } else {
+            WithLitres::read(value, reading).map(Reserve::Mass)
+        }
+    }
+
+    fn form() -> Form {
+        Form::new("a mass or a number of days", "\"30 d\"")
+    }
+}
+
+kind!(Store);
+
+impl Kind for Store {
+    /// Passes its substance and keeps a stock.
+    fn duties(&self, context: &mut Context<'_>) -> Option<Duties> {
+        let substance = context.substance(&self.holds)?;
+        let reserve = match &self.reserve {
+            None => None,
+            Some(Placed { value, place }) => Some(match *value {
+                Reserve::Time(days) => duty::Reserve::Days(days.0),
+                Reserve::Mass(mass) => {
+                    duty::Reserve::Kilograms(context.amount(mass, substance, *place)?)
+                }
+            }),
+        };
+        let tank = match &self.tank {
+            None => None,
+            Some(tank) => Some(tank.duty(context, substance)?),
+        };
+        Some(Duties {
+            passes: vec![substance],
+            stock: Some(Stock::Kept {
+                substance,
+                reserve,
+                tank,
+            }),
+            ..Duties::default()
+        })
+    }
+}
+
+impl Tank {
+    fn duty(
+        &self,
+        context: &mut Context<'_>,
+        substance: crate::catalogue::SubstanceId,
+    ) -> Option<duty::Tank> {
+        match (&self.tare, self.mass, self.holds) {
+            (Some(tare), None, None) => {
+                if tare.value < 0.0 {
+                    let message = format!("a tare of {}", tare.value);
+                    context.error(codes::OUT_OF_RANGE, tare.place, &message, "a tare is 0 or more");
+                    return None;
+                }
+                Some(duty::Tank::Tare(tare.value))
+            }
+            (None, Some(mass), Some(holds)) => {
+                let holds_kg = context.amount(holds, substance, context.node.place)?;
+                if holds_kg <= 0.0 {
+                    let message = "a tank that holds nothing";
+                    context.error(
+                        codes::OUT_OF_RANGE,
+                        context.node.place,
+                        message,
+                        "state what one tank holds",
+                    );
+                    return None;
+                }
+                Some(duty::Tank::Whole {
+                    mass_kg: mass.0,
+                    holds_kg,
+                })
+            }
+            _ => {
+                context.error(
+                    codes::TANK,
+                    context.node.place,
+                    "a tank is either a tare fraction or whole tanks",
+                    "write Tank(tare: 0.2), or Tank(mass: \"21 kg\", holds: \"160 kg\")",
+                );
+                None
+            }
+        }
+    }
+}
