@@ -43,8 +43,54 @@ codes! {
     NOT_WHOLE = "LW0209", "A whole number is wanted.";
     SPREAD = "LW0210", "A spread that does not fit its value.";
 
+    // 03xx: nodes
+    UNKNOWN_KIND = "LW0301", "A kind of node that does not exist.";
+    UNKNOWN_SUBSTANCE = "LW0302", "A substance that is neither built in nor declared.";
+    YIELDS_SUM = "LW0303", "Fractions of what is taken that do not sum to 1.";
+    CAPACITY_WANTED = "LW0304", "A unit without a capacity whose number is open or that has a turndown.";
+    COUNT_WITHOUT_UNIT = "LW0305", "A count of units where no unit is stated.";
+    COUNT_RANGE = "LW0306", "A range of counts that leaves nothing, or more units than a node may have.";
+    CREW_RATES = "LW0307", "Crew rates that are half stated, or stated beside a profile.";
+    CREW_CLOSURE = "LW0308", "Stated crew rates that take more than they give, or less.";
+    UNKNOWN_PROFILE = "LW0309", "A crew profile that is not published here.";
+    CONDENSER_AIR = "LW0310", "An air flow from which no capacity of a condenser follows.";
+    NOTHING_TURNED = "LW0311", "A processor without a feed.";
+    NOT_WATER = "LW0312", "Something other than a grade of water where water is split.";
+    REACTION = "LW0313", "A reaction that cannot be read or does not balance.";
+    RECIPE_MASSES = "LW0314", "A recipe whose masses in and out differ.";
+    TANK = "LW0315", "A tank that is neither a tare fraction nor whole tanks.";
+    PACKING = "LW0316", "Cargo with packaging and containers at once.";
+    ELEMENTS = "LW0317", "A conversion that makes or loses a chemical element.";
+    PROFILES_DIFFER = "LW0318", "Two crew nodes that name different published profiles.";
+    SHARES_SUM = "LW0319", "Crew shares that do not add up to the whole crew.";
+    SHARED_PART = "LW0320", "Nodes that share a part but not its mass or error factor.";
+
+    SUBSTANCE = "LW0321", "A substance whose declaration does not hold together, or disagrees with a built-in one.";
+
+    // 04xx: streams and the graph
+    UNKNOWN_NODE = "LW0401", "A node that is not declared.";
+    NOT_TAKEN = "LW0402", "A stream to a node that does not take its substance.";
+    NOT_GIVEN = "LW0403", "A stream from a node that does not give its substance.";
+    NOWHERE_TO_GO = "LW0404", "Something made that has no stream to leave by.";
+    NOBODY_GIVES = "LW0405", "Something needed that no stream brings.";
+    SHORT_WAY = "LW0406", "A way through the graph with fewer than two hops.";
+    REPEATED_STREAM = "LW0407", "A stream that is written twice.";
+    TO_ITSELF = "LW0408", "A stream from a node to itself.";
+    INTO_STORE = "LW0409", "Cargo transferred into something that is not a store of it, or without a stream to it.";
+    NEVER_DRAWN = "LW0410", "A store from which nothing is drawn.";
+
     // 05xx: mission, flights, variants and addresses
     UNKNOWN_ADDRESS = "LW0501", "An address that leads to nothing in the design.";
+    UNKNOWN_PHASE = "LW0502", "A phase that the mission does not have.";
+    UNKNOWN_OCCASION = "LW0503", "An occasion that no phase names.";
+    FORMAT_VERSION = "LW0504", "A format version that this tool does not know.";
+    NO_PHASES = "LW0505", "A mission without phases, or a phase without length.";
+    REPEATED_PHASE = "LW0506", "Two phases of the same name.";
+    FLIGHTS = "LW0507", "Flights that are out of order, outside the mission, or stated beside a resupply.";
+    UNKNOWN_VARIANT = "LW0508", "A variant that the design does not have.";
+    VARIANT_EDIT = "LW0509", "A change of a variant or of --set that cannot be made.";
+    EXCLUSIVE = "LW0510", "An exclusive group that cannot be: too small, without units, or with two that must fly.";
+    CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
 }
 
 /// The meaning of a code, by its number; upper and lower case alike.

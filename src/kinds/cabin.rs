@@ -12,7 +12,7 @@ record! {
         /// What it passes on; left out, it follows from the streams.
         holds: Option<Vec<Named>>,
         /// What leaks out, every day.
-        leak: Entries<Named, WithLitres<KilogramsPerDay>>,
+        leak: Entries<Named, WithLitres<KilogramsPerDay>> = Entries::default(),
     }
 }
 

@@ -16,7 +16,7 @@ record! {
         /// The liquid.
         gives: Named,
         /// Temperature of the cold surface; the latent heat there goes to the heat sum.
-        coil: Placed<Celsius> = Placed { value: Celsius(10.0), place: crate::diagnostic::Place::nowhere() },
+        coil: Celsius = Celsius(10.0),
         /// The air that a unit draws, from which its capacity is found.
         air: Option<Air>,
         /// The hardware.
@@ -51,11 +51,11 @@ impl Kind for Condenser {
         let takes = context.substance(&self.takes);
         let gives = context.substance(&self.gives);
         let capacity = self.capacity(context)?;
-        let latent_w = match moist_air::latent_heat_j_per_kg(self.coil.value.0) {
+        let latent_w = match moist_air::latent_heat_j_per_kg(self.coil.0) {
             Some(latent) => latent / 86_400.0,
             None => {
-                let message = format!("a coil at {} is outside liquid water", self.coil.value);
-                let place = self.coil_place(context);
+                let message = format!("a coil at {} is outside liquid water", self.coil);
+                let place = context.node.place;
                 context.error(codes::OUT_OF_RANGE, place, &message, "state 0 to 100 °C");
                 return None;
             }
@@ -93,14 +93,6 @@ impl Condenser {
         }
     }
 
-    fn coil_place(&self, context: &Context<'_>) -> crate::diagnostic::Place {
-        if self.coil.place == crate::diagnostic::Place::nowhere() {
-            context.node.place
-        } else {
-            self.coil.place
-        }
-    }
-
     /// Capacity from the air flow, where that is stated; the outer option is a
     /// complaint.
     fn capacity(&self, context: &mut Context<'_>) -> Option<Option<f64>> {
@@ -130,7 +122,7 @@ impl Condenser {
             air.temperature.0,
             air.humidity.0,
             air.pressure.0,
-            self.coil.value.0,
+            self.coil.0,
         );
         match found {
             Some(rate) if rate > 0.0 => Some(Some(rate)),
@@ -142,7 +134,7 @@ impl Condenser {
                         "nothing condenses from air at {} and {:.0} % humidity on a coil at {}",
                         air.temperature,
                         air.humidity.0 * 100.0,
-                        self.coil.value
+                        self.coil
                     ),
                     "make the coil colder than the dew point of the cabin",
                 );

@@ -16,7 +16,7 @@ record! {
         /// The largest share of each reactant that reacts.
         conversion: Fraction = Fraction::ONE,
         /// Substances for formulas, where they are not the built-in ones.
-        names: Entries<Named, Named>,
+        names: Entries<Named, Named> = Entries::default(),
         /// The hardware; its capacity counts everything fed, left over or not.
         unit: Option<Unit>,
         /// How many units.

@@ -1,11 +1,16 @@
 //! The checked network: a directed multigraph of duties, the calendar, and
 //! what the whole design asks for.
 
+mod build;
 mod calendar;
+mod calendar_of;
+mod checks;
 mod pools;
 mod service;
+mod substances_of;
 
 pub use crate::kinds::Phase;
+pub use build::{Checked, check};
 pub use calendar::{Calendar, Flight, Interval};
 pub use pools::Pool;
 

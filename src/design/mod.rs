@@ -1,0 +1,241 @@
+//! The design: the file as written, with variants and settings applied, and
+//! the addresses of its numbers.
+
+mod mission;
+mod record;
+mod streams;
+
+use sha2::{Digest, Sha256};
+
+use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
+use crate::written::{
+    FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse,
+};
+
+pub use mission::{Flight, Mission, Phase, Resupply};
+pub use record::{Declared, Limits, SparesWanted, Variant, Written};
+pub use streams::Hop;
+
+/// The newest version of the file's format that this tool reads.
+pub const FORMAT: u32 = 1;
+
+/// The place of something that no file states.
+pub(crate) const NOWHERE: Place = Place {
+    source: SourceId(u16::MAX),
+    start: 0,
+    end: 0,
+};
+
+/// Changes to a design before it is read.
+#[derive(Clone, Debug, Default)]
+pub struct Edits {
+    /// A variant of the design, by name.
+    pub variant: Option<String>,
+    /// Texts `ADDRESS=VALUE`, each a source of its own, applied in order after
+    /// the variant.
+    pub settings: Vec<SourceId>,
+}
+
+/// A design as read: what was written, and what the reader noted on the way.
+#[derive(Clone, Debug)]
+pub struct Design {
+    /// The typed record.
+    pub written: Written,
+    /// Nodes that a variant takes out with their streams.
+    pub without: Vec<Named>,
+    /// Sources and spreads of its numbers.
+    pub figures: Vec<FigureNote>,
+    /// Every number with its address.
+    pub numbers: Vec<NumberAt>,
+    /// SHA-256 of everything that was read, in hexadecimal.
+    pub input_sha256: String,
+    /// Warnings of the reader.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// Reads a design.
+///
+/// # Errors
+///
+/// Every mistake found, each with its place.
+pub fn read(
+    sources: &Sources,
+    source: SourceId,
+    edits: &Edits,
+) -> Result<Design, Vec<Diagnostic>> {
+    let mut tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
+    check_format(&tree)?;
+    let mut reading = Reading::new();
+    let mut complaints: Vec<Diagnostic> = Vec::new();
+    let original = tree.clone();
+    let mut without = Vec::new();
+    if let Some(name) = &edits.variant {
+        match variant(&original, name) {
+            Ok(changes) => {
+                without = changes.without.clone();
+                complaints.extend(apply(&mut tree, &changes));
+            }
+            Err(diagnostic) => complaints.push(diagnostic),
+        }
+        reading.allow_unquoted(source);
+    }
+    for &setting in &edits.settings {
+        reading.allow_unquoted(setting);
+        match Setting::from_text(setting, sources.text(setting)) {
+            Ok(change) => {
+                if let Err(error) = tree.set(&change) {
+                    complaints.push(error.diagnostic(change.address.place));
+                }
+            }
+            Err(diagnostic) => complaints.push(diagnostic),
+        }
+    }
+    let written = Written::read(&tree, &mut reading);
+    let Reading {
+        diagnostics,
+        figures,
+        numbers,
+        ..
+    } = reading;
+    complaints.extend(diagnostics);
+    if let Some(written) = &written {
+        complaints.extend(check_names(written, &original));
+    }
+    let (errors, warnings): (Vec<Diagnostic>, Vec<Diagnostic>) =
+        complaints.into_iter().partition(Diagnostic::is_error);
+    match written {
+        Some(written) if errors.is_empty() => Ok(Design {
+            written,
+            without,
+            figures,
+            numbers,
+            input_sha256: hash(sources, source, edits),
+            warnings,
+        }),
+        _ => Err(errors),
+    }
+}
+
+/// Refuses a format that this tool does not know before complaining about
+/// anything in it.
+fn check_format(tree: &Value) -> Result<(), Vec<Diagnostic>> {
+    let Some(value) = tree.field("format") else {
+        return Ok(());
+    };
+    let Shape::Number(text) = &value.shape else {
+        return Ok(());
+    };
+    match text.parse::<u32>() {
+        Ok(version) if version == 0 || version > FORMAT => Err(vec![
+            Diagnostic::error(
+                codes::FORMAT_VERSION,
+                format!("the file states format {version}; this tool reads format {FORMAT}"),
+            )
+            .at(value.place, "")
+            .help("use a newer version of the tool, or write the file in format 1"),
+        ]),
+        _ => Ok(()),
+    }
+}
+
+/// A variant of the tree, read by itself.
+fn variant(tree: &Value, name: &str) -> Result<Variant, Diagnostic> {
+    let entries: &[(Value, Value)] = match tree.field("variants").map(|value| &value.shape) {
+        Some(Shape::Map(entries)) => entries,
+        _ => &[],
+    };
+    let names: Vec<&str> = entries.iter().filter_map(|(key, _)| key.text()).collect();
+    let Some((_, value)) = entries.iter().find(|(key, _)| key.text() == Some(name)) else {
+        let help = match nearest(name, names.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None if names.is_empty() => "the design has no variants".to_owned(),
+            None => format!("variants: {}", names.join(", ")),
+        };
+        return Err(Diagnostic::error(
+            codes::UNKNOWN_VARIANT,
+            format!("the design has no variant \"{name}\""),
+        )
+        .help(help));
+    };
+    let mut reading = Reading::new();
+    // Its mistakes are reported with those of the whole file.
+    Ok(Variant::read(value, &mut reading).unwrap_or(Variant {
+        without: Vec::new(),
+        set: crate::written::Entries::default(),
+    }))
+}
+
+/// Applies what a variant sets.
+fn apply(tree: &mut Value, variant: &Variant) -> Vec<Diagnostic> {
+    let mut complaints = Vec::new();
+    for (address, value) in &variant.set {
+        match Setting::from_value(address.clone(), &value.0) {
+            Ok(setting) => {
+                if let Err(error) = tree.set(&setting) {
+                    complaints.push(error.diagnostic(address.place));
+                }
+            }
+            Err(diagnostic) => complaints.push(diagnostic),
+        }
+    }
+    complaints
+}
+
+/// Variants change what is there, take out nodes that exist, and the reference
+/// is one of them.
+fn check_names(written: &Written, original: &Value) -> Vec<Diagnostic> {
+    let mut complaints = Vec::new();
+    for (name, variant) in &written.variants {
+        complaints.extend(apply(&mut original.clone(), variant));
+        for node in &variant.without {
+            if written.nodes.get(&node.text).is_none() {
+                let help = match nearest(&node.text, written.nodes.keys().map(Named::as_str)) {
+                    Some(near) => format!("did you mean \"{near}\"?"),
+                    None => "name a node of the design".to_owned(),
+                };
+                complaints.push(
+                    Diagnostic::error(
+                        codes::UNKNOWN_NODE,
+                        format!("variants.{name}: no node is called \"{node}\""),
+                    )
+                    .at(node.place, "")
+                    .help(help),
+                );
+            }
+        }
+    }
+    if let Some(reference) = &written.reference {
+        if written.variants.get(&reference.text).is_none() {
+            let names: Vec<&str> = written.variants.keys().map(Named::as_str).collect();
+            let help = match nearest(&reference.text, names.iter().copied()) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None if names.is_empty() => "the design has no variants".to_owned(),
+                None => format!("variants: {}", names.join(", ")),
+            };
+            complaints.push(
+                Diagnostic::error(
+                    codes::UNKNOWN_VARIANT,
+                    format!("reference: no variant is called \"{reference}\""),
+                )
+                .at(reference.place, "")
+                .help(help),
+            );
+        }
+    }
+    complaints
+}
+
+fn hash(sources: &Sources, source: SourceId, edits: &Edits) -> String {
+    let mut hasher = Sha256::new();
+    hasher.update(sources.text(source).as_bytes());
+    if let Some(variant) = &edits.variant {
+        hasher.update(b"\0variant\0");
+        hasher.update(variant.as_bytes());
+    }
+    for &setting in &edits.settings {
+        hasher.update(b"\0set\0");
+        hasher.update(sources.text(setting).as_bytes());
+    }
+    let digest = hasher.finalize();
+    digest.iter().map(|byte| format!("{byte:02x}")).collect()
+}

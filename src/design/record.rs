@@ -1,0 +1,120 @@
+//! The design file as written.
+
+use crate::kinds::WrittenNode;
+use crate::quantity::{CubicMetres, Fraction, HoursPerDay, Kilograms, Watts};
+use crate::written::{Entries, Form, Named, Placed, Read, Reading, Value, choice, record};
+
+use super::mission::Mission;
+use super::streams::Hop;
+
+record! {
+    /// A loop: its mission, its nodes, its streams, and what is asked of it.
+    pub struct Written as "Design" {
+        /// Version of the file's format: 1.
+        format: Placed<u32>,
+        /// What the design is called.
+        title: String,
+        /// What it is, in a sentence.
+        summary: Option<String>,
+        /// Catalogue files whose units and substances the design uses.
+        uses: Vec<Named> = Vec::new(),
+        /// How long, who, and which flights.
+        mission: Mission,
+        /// Substances beyond the built-in ones.
+        substances: Entries<Named, Declared> = Entries::default(),
+        /// The nodes, by name.
+        nodes: Entries<Named, WrittenNode>,
+        /// Each substance and the ways it takes through the graph.
+        streams: Entries<Named, Vec<Vec<Hop>>>,
+        /// Groups of which at most one node may have units.
+        exclusive: Vec<Placed<Vec<Named>>> = Vec::new(),
+        /// Limits on the whole design.
+        limits: Limits = Limits::default(),
+        /// Which spares are carried; left out, none.
+        spares: Option<SparesWanted>,
+        /// The design with something changed.
+        variants: Entries<Named, Variant> = Entries::default(),
+        /// The variant that the saving is stated against.
+        reference: Option<Named>,
+    }
+}
+
+choice! {
+    /// What a substance is made of.
+    pub enum Declared {
+        /// A chemical formula.
+        Pure(Named),
+        /// Mass fractions of other substances.
+        Mixture(Entries<Named, Fraction>),
+        /// Not stated: may be anything.
+        Opaque,
+    }
+}
+
+record! {
+    /// Limits on the whole design.
+    pub struct Limits {
+        /// Electric power in any phase.
+        power: Option<Placed<Watts>>,
+        /// Heat to the coolant in any phase.
+        heat: Option<Placed<Watts>>,
+        /// Volume of all units.
+        volume: Option<Placed<CubicMetres>>,
+        /// Crew time in any phase.
+        crew_time: Option<Placed<HoursPerDay>>,
+        /// All waste stowed aboard.
+        stowage: Option<Placed<Kilograms>>,
+    }
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Limits {
+            power: None,
+            heat: None,
+            volume: None,
+            crew_time: None,
+            stowage: None,
+        }
+    }
+}
+
+choice! {
+    /// Which spares are carried.
+    pub enum SparesWanted {
+        /// Every part reaches the confidence by itself.
+        EachNode {
+            /// Probability that its spares suffice.
+            confidence: Placed<Fraction>,
+        },
+        /// All parts together reach the confidence.
+        WholeSystem {
+            /// Probability that the spares of every part suffice.
+            confidence: Placed<Fraction>,
+        },
+    }
+}
+
+record! {
+    /// The design with something changed.
+    pub struct Variant {
+        /// Nodes that are taken out with their streams.
+        without: Vec<Named> = Vec::new(),
+        /// Values that are changed, by address.
+        set: Entries<Named, Raw> = Entries::default(),
+    }
+}
+
+/// A value that is read only once it is known where it goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Raw(pub Value);
+
+impl Read for Raw {
+    fn read(value: &Value, _: &mut Reading) -> Option<Self> {
+        Some(Raw(value.clone()))
+    }
+
+    fn form() -> Form {
+        Form::new("a value", "\"0.88\"")
+    }
+}

@@ -1,0 +1,420 @@
+//! From a design to its network: every name is resolved, every kind states its
+//! duties, and the checks that need the whole graph are made.
+
+use petgraph::graph::DiGraph;
+
+use crate::catalogue::{self, DEFAULT_PROFILE, SubstanceId, Substances};
+use crate::design::Design;
+use crate::diagnostic::{Diagnostic, Place, codes, nearest};
+use crate::kinds::{Context, without_repeats};
+use crate::written::Named;
+
+use super::{
+    Exclusive, Limit, Limits, Network, Node, NodeId, SparesPolicy, Stream, calendar_of, checks,
+    substances_of,
+};
+
+/// A network, and what a reader should look at.
+#[derive(Clone, Debug)]
+pub struct Checked {
+    /// The network.
+    pub network: Network,
+    /// Warnings.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// A stream before its ends are nodes of a graph.
+struct Link {
+    from: usize,
+    to: usize,
+    substance: SubstanceId,
+    place: Place,
+}
+
+/// Checks a design and builds its network.
+///
+/// # Errors
+///
+/// Every mistake found, each with its place.
+pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
+    let mut diagnostics: Vec<Diagnostic> = design.warnings.clone();
+    let written = &design.written;
+    let calendar = calendar_of::calendar(&written.mission, &mut diagnostics);
+    let profile = profile_of(design, &mut diagnostics);
+    let substances = substances_of::substances(&written.substances, profile, &mut diagnostics);
+    let names: Vec<&Named> = written
+        .nodes
+        .keys()
+        .filter(|name| !design.without.contains(name))
+        .collect();
+    let links = links(design, &names, &substances, &mut diagnostics);
+    let Some(calendar) = calendar else {
+        return Err(errors(diagnostics));
+    };
+    let mut graph: DiGraph<Node, Stream> = DiGraph::new();
+    for (index, name) in names.iter().enumerate() {
+        let Some(node) = written.nodes.get(&name.text) else {
+            continue;
+        };
+        let inflows = substances_at(&links, |link| link.to == index);
+        let outflows = substances_at(&links, |link| link.from == index);
+        let mut context = Context {
+            node: name,
+            substances: &substances,
+            phases: &calendar.phases,
+            inflows: &inflows,
+            outflows: &outflows,
+            diagnostics: &mut diagnostics,
+        };
+        let duties = node.kind.duties(&mut context).unwrap_or_default();
+        let mut duties = duties;
+        silence_before_start(&mut duties);
+        graph.add_node(Node {
+            name: name.text.clone(),
+            place: name.place,
+            kind: node.entry.name,
+            duties,
+        });
+    }
+    for link in links {
+        graph.add_edge(
+            NodeId::new(link.from),
+            NodeId::new(link.to),
+            Stream {
+                substance: link.substance,
+                place: link.place,
+            },
+        );
+    }
+    let exclusive = exclusive(design, &names, &graph, &mut diagnostics);
+    let network = Network {
+        title: written.title.clone(),
+        summary: written.summary.clone(),
+        calendar,
+        substances,
+        graph,
+        exclusive,
+        limits: limits(design),
+        spares: spares(design, &mut diagnostics),
+        notes: profile.map(|profile| notes(profile, design)).unwrap_or_default(),
+    };
+    if !diagnostics.iter().any(Diagnostic::is_error) {
+        checks::whole_graph(&network, design, &mut diagnostics);
+    }
+    if diagnostics.iter().any(Diagnostic::is_error) {
+        return Err(errors(diagnostics));
+    }
+    Ok(Checked {
+        network,
+        warnings: without_repeats(diagnostics),
+    })
+}
+
+fn errors(diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    without_repeats(diagnostics)
+}
+
+fn substances_at(links: &[Link], here: impl Fn(&Link) -> bool) -> Vec<SubstanceId> {
+    let mut found: Vec<SubstanceId> = links
+        .iter()
+        .filter(|link| here(link))
+        .map(|link| link.substance)
+        .collect();
+    found.sort();
+    found.dedup();
+    found
+}
+
+/// Before its start a node does nothing.
+fn silence_before_start(duties: &mut crate::kinds::Duties) {
+    let start = duties.starts_in_phase;
+    for activity in &mut duties.activities {
+        if let crate::kinds::Level::Fixed(values) = &mut activity.level {
+            for value in values.iter_mut().take(start) {
+                *value = 0.0;
+            }
+        }
+    }
+}
+
+/// The one crew profile that gives food, urine and the like their make-up.
+fn profile_of(
+    design: &Design,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Option<&'static catalogue::CrewProfile> {
+    let mut first: Option<&Named> = None;
+    for node in design.written.nodes.values() {
+        let Some(name) = node.kind.crew_profile() else {
+            continue;
+        };
+        match first {
+            None => first = Some(name),
+            Some(known) if known != name => diagnostics.push(
+                Diagnostic::error(
+                    codes::PROFILES_DIFFER,
+                    format!("crew profiles \"{known}\" and \"{name}\" in one design"),
+                )
+                .at(name.place, "another edition here")
+                .also(known.place, "first named here")
+                .help("name one edition everywhere: editions mixed do not close"),
+            ),
+            Some(_) => {}
+        }
+    }
+    let name = first.map_or(DEFAULT_PROFILE, |name| name.text.as_str());
+    // An unknown name is the crew node's own complaint.
+    catalogue::crew_profile(name).or_else(|| catalogue::crew_profile(DEFAULT_PROFILE))
+}
+
+fn notes(profile: &catalogue::CrewProfile, design: &Design) -> Vec<String> {
+    let any_crew = design
+        .written
+        .nodes
+        .values()
+        .any(|node| node.kind.crew_share().is_some());
+    if !any_crew {
+        return Vec::new();
+    }
+    profile
+        .notes()
+        .into_iter()
+        .map(|note| format!("crew profile {}: {note}", profile.name))
+        .collect()
+}
+
+/// Expands every way into streams, in file order.
+fn links(
+    design: &Design,
+    names: &[&Named],
+    substances: &Substances,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Vec<Link> {
+    let mut links: Vec<Link> = Vec::new();
+    let index_of = |name: &Named| names.iter().position(|known| *known == name);
+    for (substance, ways) in &design.written.streams {
+        let Some(id) = substances.find(&substance.text) else {
+            let help = match nearest(&substance.text, substances.names()) {
+                Some(near) => format!("did you mean \"{near}\"? else declare it under substances"),
+                None => "declare it under substances".to_owned(),
+            };
+            diagnostics.push(
+                Diagnostic::error(
+                    codes::UNKNOWN_SUBSTANCE,
+                    format!("streams: no substance is called \"{substance}\""),
+                )
+                .at(substance.place, "")
+                .help(help),
+            );
+            continue;
+        };
+        for way in ways {
+            if way.len() < 2 {
+                let place = way.first().map_or(substance.place, |hop| hop.place);
+                diagnostics.push(
+                    Diagnostic::error(
+                        codes::SHORT_WAY,
+                        format!("streams.{substance}: a way with {} hop", way.len()),
+                    )
+                    .at(place, "")
+                    .help("a way names at least where it starts and where it ends"),
+                );
+                continue;
+            }
+            for name in way.iter().flat_map(|hop| &hop.nodes) {
+                if design.written.nodes.get(&name.text).is_none() {
+                    let known = design.written.nodes.keys().map(Named::as_str);
+                    let help = match nearest(&name.text, known) {
+                        Some(near) => format!("did you mean \"{near}\"?"),
+                        None => "declare it under nodes".to_owned(),
+                    };
+                    diagnostics.push(
+                        Diagnostic::error(
+                            codes::UNKNOWN_NODE,
+                            format!("streams.{substance}: no node is called \"{name}\""),
+                        )
+                        .at(name.place, "")
+                        .help(help),
+                    );
+                }
+            }
+            for pair in way.windows(2) {
+                for from in &pair[0].nodes {
+                    for to in &pair[1].nodes {
+                        let (Some(start), Some(end)) = (index_of(from), index_of(to)) else {
+                            continue;
+                        };
+                        let link = Link {
+                            from: start,
+                            to: end,
+                            substance: id,
+                            place: to.place,
+                        };
+                        join(&mut links, link, from, to, substance, diagnostics);
+                    }
+                }
+            }
+        }
+    }
+    links
+}
+
+fn join(
+    links: &mut Vec<Link>,
+    link: Link,
+    from: &Named,
+    to: &Named,
+    substance: &Named,
+    diagnostics: &mut Vec<Diagnostic>,
+) {
+    if link.from == link.to {
+        diagnostics.push(
+            Diagnostic::error(
+                codes::TO_ITSELF,
+                format!("streams.{substance}: a stream from \"{from}\" to itself"),
+            )
+            .at(to.place, "")
+            .help("leave it out: what a node keeps needs no stream"),
+        );
+        return;
+    }
+    let known = links.iter().find(|known| {
+        known.from == link.from && known.to == link.to && known.substance == link.substance
+    });
+    if let Some(known) = known {
+        diagnostics.push(
+            Diagnostic::warning(
+                codes::REPEATED_STREAM,
+                format!("streams.{substance}: \"{from}\" to \"{to}\" is written twice"),
+            )
+            .at(link.place, "written again here")
+            .also(known.place, "first written here")
+            .help("it counts once; leave one out"),
+        );
+        return;
+    }
+    links.push(link);
+}
+
+fn exclusive(
+    design: &Design,
+    names: &[&Named],
+    graph: &DiGraph<Node, Stream>,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Vec<Exclusive> {
+    let mut groups = Vec::new();
+    for group in &design.written.exclusive {
+        let mut nodes: Vec<NodeId> = Vec::new();
+        let mut must = Vec::new();
+        let mut complain = |place: Place, message: String, help: &str| {
+            diagnostics.push(
+                Diagnostic::error(codes::EXCLUSIVE, format!("exclusive: {message}"))
+                    .at(place, "")
+                    .help(help),
+            );
+        };
+        for name in &group.value {
+            if design.without.contains(name) {
+                continue;
+            }
+            let Some(index) = names.iter().position(|known| *known == name) else {
+                let help = match nearest(&name.text, names.iter().map(|name| name.as_str())) {
+                    Some(near) => format!("did you mean \"{near}\"?"),
+                    None => "name nodes of the design".to_owned(),
+                };
+                complain(name.place, format!("no node is called \"{name}\""), &help);
+                continue;
+            };
+            let id = NodeId::new(index);
+            let duties = &graph[id].duties;
+            if duties.hardware.is_none() {
+                complain(
+                    name.place,
+                    format!("\"{name}\" has no unit"),
+                    "only nodes whose units are counted can exclude each other",
+                );
+            } else if nodes.contains(&id) {
+                complain(name.place, format!("\"{name}\" is named twice"), "name it once");
+            } else {
+                if duties.count.lower > 0 {
+                    must.push(name);
+                }
+                nodes.push(id);
+            }
+        }
+        if let [first, second, ..] = must.as_slice() {
+            complain(
+                second.place,
+                format!("\"{first}\" and \"{second}\" must both fly"),
+                "let the count of all but one start at 0, such as UpTo(1)",
+            );
+        }
+        if group.value.len() < 2 {
+            complain(
+                group.place,
+                "a group of fewer than two".to_owned(),
+                "name the nodes of which at most one may be chosen",
+            );
+        }
+        groups.push(Exclusive {
+            nodes,
+            place: group.place,
+        });
+    }
+    groups
+}
+
+fn limits(design: &Design) -> Limits {
+    let limits = &design.written.limits;
+    let limit = |value: Option<f64>, place: Option<Place>| -> Option<Limit> {
+        Some(Limit {
+            value: value?,
+            place: place?,
+        })
+    };
+    Limits {
+        power_w: limit(
+            limits.power.map(|placed| placed.value.0),
+            limits.power.map(|placed| placed.place),
+        ),
+        heat_w: limit(
+            limits.heat.map(|placed| placed.value.0),
+            limits.heat.map(|placed| placed.place),
+        ),
+        volume_m3: limit(
+            limits.volume.map(|placed| placed.value.0),
+            limits.volume.map(|placed| placed.place),
+        ),
+        crew_time_h_per_day: limit(
+            limits.crew_time.map(|placed| placed.value.0),
+            limits.crew_time.map(|placed| placed.place),
+        ),
+        stowage_kg: limit(
+            limits.stowage.map(|placed| placed.value.0),
+            limits.stowage.map(|placed| placed.place),
+        ),
+    }
+}
+
+fn spares(design: &Design, diagnostics: &mut Vec<Diagnostic>) -> Option<SparesPolicy> {
+    use crate::design::SparesWanted;
+    let (confidence, policy): (_, fn(f64) -> SparesPolicy) = match design.written.spares.as_ref()? {
+        SparesWanted::EachNode { confidence } => (confidence, |confidence| {
+            SparesPolicy::EachNode { confidence }
+        }),
+        SparesWanted::WholeSystem { confidence } => (confidence, |confidence| {
+            SparesPolicy::WholeSystem { confidence }
+        }),
+    };
+    let value = confidence.value.0;
+    if value <= 0.0 || value >= 1.0 {
+        diagnostics.push(
+            Diagnostic::error(
+                codes::CONFIDENCE,
+                format!("spares: a confidence of {value}"),
+            )
+            .at(confidence.place, "")
+            .help("state a probability between 0 and 1, such as 0.99; no spares reach 1"),
+        );
+    }
+    Some(policy(value))
+}
