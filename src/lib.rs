@@ -9,8 +9,13 @@
 //! ```
 
 pub mod catalogue;
+pub mod design;
 pub mod diagnostic;
+pub mod kinds;
+pub mod network;
 pub mod physics;
+pub mod program;
 pub mod quantity;
 pub mod report;
+pub mod solve;
 pub mod written;

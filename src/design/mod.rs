@@ -73,16 +73,18 @@ pub fn read(
         match variant(&original, name) {
             Ok(changes) => {
                 without = changes.without.clone();
+                for (_, value) in &changes.set {
+                    reading.allow_unquoted(value.0.place);
+                }
                 complaints.extend(apply(&mut tree, &changes));
             }
             Err(diagnostic) => complaints.push(diagnostic),
         }
-        reading.allow_unquoted(source);
     }
     for &setting in &edits.settings {
-        reading.allow_unquoted(setting);
         match Setting::from_text(setting, sources.text(setting)) {
             Ok(change) => {
+                reading.allow_unquoted(change.value.place);
                 if let Err(error) = tree.set(&change) {
                     complaints.push(error.diagnostic(change.address.place));
                 }

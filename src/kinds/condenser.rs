@@ -1,7 +1,7 @@
 //! Condenser: vapour in, liquid out, kilogram for kilogram.
 
 use crate::diagnostic::codes;
-use crate::physics::moist_air;
+use crate::physics::moist_air::{self, MoistAir};
 use crate::quantity::{Celsius, CubicMetresPerHour, Fraction, Pascals};
 use crate::written::{Named, Placed, record};
 
@@ -51,12 +51,12 @@ impl Kind for Condenser {
         let takes = context.substance(&self.takes);
         let gives = context.substance(&self.gives);
         let capacity = self.capacity(context)?;
-        let latent_w = match moist_air::latent_heat_j_per_kg(self.coil.0) {
-            Some(latent) => latent / 86_400.0,
-            None => {
-                let message = format!("a coil at {} is outside liquid water", self.coil);
+        let latent_w = match moist_air::latent_w(1.0, self.coil.0) {
+            Ok(latent_w) => latent_w,
+            Err(error) => {
                 let place = context.node.place;
-                context.error(codes::OUT_OF_RANGE, place, &message, "state 0 to 100 °C");
+                let help = "state a coil temperature of liquid water";
+                context.error(codes::OUT_OF_RANGE, place, &error.to_string(), help);
                 return None;
             }
         };
@@ -117,16 +117,16 @@ impl Condenser {
             );
             return None;
         }
-        let found = moist_air::condensed_kg_per_day(
-            air.flow.0,
-            air.temperature.0,
-            air.humidity.0,
-            air.pressure.0,
-            self.coil.0,
-        );
+        let found = MoistAir::new(air.temperature.0, air.humidity.0, air.pressure.0)
+            .and_then(|cabin| moist_air::condensed_kg_per_day(air.flow.0, cabin, self.coil.0));
         match found {
-            Some(rate) if rate > 0.0 => Some(Some(rate)),
-            _ => {
+            Ok(rate) if rate > 0.0 => Some(Some(rate)),
+            Err(error) => {
+                let help = "state air as people breathe it";
+                context.error(codes::CONDENSER_AIR, context.node.place, &error.to_string(), help);
+                None
+            }
+            Ok(_) => {
                 context.error(
                     codes::CONDENSER_AIR,
                     context.node.place,

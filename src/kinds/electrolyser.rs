@@ -2,7 +2,7 @@
 
 use crate::catalogue::names;
 use crate::diagnostic::codes;
-use crate::physics::electrolysis;
+use crate::physics::{Reaction, electrolysis};
 use crate::quantity::Volts;
 use crate::written::{Named, Placed, record};
 
@@ -27,6 +27,20 @@ record! {
 
 kind!(Electrolyser);
 
+/// Below the reversible voltage at 25 °C no cell splits water, V (from memory;
+/// any textbook of electrochemistry).
+const LEAST_VOLTAGE_V: f64 = 1.229;
+
+/// Kilograms of hydrogen and oxygen per kilogram of water, by atomic weight:
+/// 0.111907 and 0.888093.
+fn split() -> Option<[f64; 2]> {
+    let reaction = Reaction::parse("2 H2O -> 2 H2 + O2").ok()?;
+    match reaction.products.as_slice() {
+        [hydrogen, oxygen] => Some([hydrogen.kg_per_kg, oxygen.kg_per_kg]),
+        _ => None,
+    }
+}
+
 impl Kind for Electrolyser {
     /// One activity, kg/d of water; oxygen and hydrogen by atomic weight, power
     /// by the cell voltage, heat by what the voltage exceeds the thermoneutral.
@@ -44,7 +58,7 @@ impl Kind for Electrolyser {
             }
         }
         let voltage = self.cell_voltage.value.0;
-        if voltage < electrolysis::REVERSIBLE_VOLTAGE_V {
+        if voltage < LEAST_VOLTAGE_V {
             context.error(
                 codes::OUT_OF_RANGE,
                 self.cell_voltage.place,
@@ -53,17 +67,17 @@ impl Kind for Electrolyser {
             );
             return None;
         }
+        let [hydrogen, oxygen] = split()?;
         let portion = |name: &str, amount: f64| -> Option<Portion> {
             let substance = context.substances.find(name)?;
             Some(Portion { substance, amount })
         };
         let gives: Option<Vec<Portion>> = [
-            portion(names::OXYGEN, electrolysis::oxygen_kg_per_kg_water()),
-            portion(names::HYDROGEN, electrolysis::hydrogen_kg_per_kg_water()),
+            portion(names::OXYGEN, oxygen),
+            portion(names::HYDROGEN, hydrogen),
         ]
         .into_iter()
         .collect();
-        let per_kg_per_day = 1000.0 / 24.0;
         let activity = Activity {
             label: String::new(),
             level: Level::Free,
@@ -75,8 +89,8 @@ impl Kind for Electrolyser {
             gives: gives?,
             load: 1.0,
             feed_limits: Vec::new(),
-            power_w: electrolysis::energy_kwh_per_kg_water(voltage) * per_kg_per_day,
-            heat_w: electrolysis::heat_kwh_per_kg_water(voltage) * per_kg_per_day,
+            power_w: electrolysis::cell_power_w(voltage, 1.0),
+            heat_w: electrolysis::cell_heat_w(voltage, 1.0),
             role: Role::Convert,
             conserves: true,
         };

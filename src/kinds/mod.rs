@@ -117,6 +117,12 @@ pub struct WrittenNode {
     pub kind: Arc<dyn Kind>,
 }
 
+impl PartialEq for WrittenNode {
+    fn eq(&self, other: &Self) -> bool {
+        std::ptr::eq(self.entry, other.entry) && Arc::ptr_eq(&self.kind, &other.kind)
+    }
+}
+
 impl Read for WrittenNode {
     fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
         let Some(word) = value.word() else {
