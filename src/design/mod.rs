@@ -8,9 +8,7 @@ mod streams;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
-use crate::written::{
-    FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse,
-};
+use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse};
 
 pub use mission::{Flight, Mission, Phase, Resupply};
 pub use record::{Declared, Limits, SparesWanted, Variant, Written};
@@ -58,11 +56,7 @@ pub struct Design {
 /// # Errors
 ///
 /// Every mistake found, each with its place.
-pub fn read(
-    sources: &Sources,
-    source: SourceId,
-    edits: &Edits,
-) -> Result<Design, Vec<Diagnostic>> {
+pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design, Vec<Diagnostic>> {
     let mut tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
     check_format(&tree)?;
     let mut reading = Reading::new();

@@ -130,7 +130,11 @@ impl Context<'_> {
         let Some(name) = from else { return Some(0) };
         let found = self.phases.iter().position(|phase| phase.name == name.text);
         if found.is_none() {
-            let names: Vec<&str> = self.phases.iter().map(|phase| phase.name.as_str()).collect();
+            let names: Vec<&str> = self
+                .phases
+                .iter()
+                .map(|phase| phase.name.as_str())
+                .collect();
             let help = match nearest(&name.text, names.iter().copied()) {
                 Some(near) => format!("did you mean \"{near}\"?"),
                 None => format!("phases: {}", names.join(", ")),
@@ -187,7 +191,10 @@ impl Context<'_> {
             let help = if sum < 1.0 {
                 format!("say where the other {:.6} goes", 1.0 - sum)
             } else {
-                format!("take {:.6} away: no more can come out than went in", sum - 1.0)
+                format!(
+                    "take {:.6} away: no more can come out than went in",
+                    sum - 1.0
+                )
             };
             self.error(codes::YIELDS_SUM, place, &message, &help);
             return None;

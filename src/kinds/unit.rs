@@ -217,7 +217,10 @@ impl Unit {
                 return None;
             }
         }
-        if let Some(turndown) = self.turndown.filter(|turndown| turndown.0 > self.availability.0) {
+        if let Some(turndown) = self
+            .turndown
+            .filter(|turndown| turndown.0 > self.availability.0)
+        {
             context.error(
                 codes::OUT_OF_RANGE,
                 context.node.place,

@@ -96,7 +96,9 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         exclusive,
         limits: limits(design),
         spares: spares(design, &mut diagnostics),
-        notes: profile.map(|profile| notes(profile, design)).unwrap_or_default(),
+        notes: profile
+            .map(|profile| notes(profile, design))
+            .unwrap_or_default(),
     };
     if !diagnostics.iter().any(Diagnostic::is_error) {
         checks::whole_graph(&network, design, &mut diagnostics);
@@ -333,7 +335,11 @@ fn exclusive(
                     "only nodes whose units are counted can exclude each other",
                 );
             } else if nodes.contains(&id) {
-                complain(name.place, format!("\"{name}\" is named twice"), "name it once");
+                complain(
+                    name.place,
+                    format!("\"{name}\" is named twice"),
+                    "name it once",
+                );
             } else {
                 if duties.count.lower > 0 {
                     must.push(name);

@@ -42,8 +42,9 @@ fn phases(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> Vec<Phase> {
     let mut phases: Vec<Phase> = Vec::new();
     if mission.phases.is_empty() {
         diagnostics.push(
-            Diagnostic::error(codes::NO_PHASES, "mission: no phases")
-                .help("state at least one: Phase(name: \"operations\", length: \"180 d\", crew: 4)"),
+            Diagnostic::error(codes::NO_PHASES, "mission: no phases").help(
+                "state at least one: Phase(name: \"operations\", length: \"180 d\", crew: 4)",
+            ),
         );
     }
     for phase in &mission.phases {
@@ -104,7 +105,11 @@ fn cadence(
         );
         return;
     }
-    check_gear(resupply.gear_ratio.value, resupply.gear_ratio.place, diagnostics);
+    check_gear(
+        resupply.gear_ratio.value,
+        resupply.gear_ratio.place,
+        diagnostics,
+    );
     let mut number = 1.0;
     while number * every < end - 1e-6 {
         flights.push(Flight {
@@ -126,7 +131,11 @@ fn one_flight(
 ) {
     let day = flight.day.value.0;
     let place = flight.day.place;
-    check_gear(flight.gear_ratio.value, flight.gear_ratio.place, diagnostics);
+    check_gear(
+        flight.gear_ratio.value,
+        flight.gear_ratio.place,
+        diagnostics,
+    );
     let mut complain = |message: String, help: &str| {
         diagnostics.push(
             Diagnostic::error(codes::FLIGHTS, format!("mission: {message}"))
@@ -153,7 +162,10 @@ fn one_flight(
     }
     if day < 0.0 || day >= end - 1e-6 {
         complain(
-            format!("a flight on {} of a mission of {end} days", flight.day.value),
+            format!(
+                "a flight on {} of a mission of {end} days",
+                flight.day.value
+            ),
             "flights arrive after day 0 and before the end",
         );
         return;
@@ -180,7 +192,9 @@ fn check_gear(gear_ratio: f64, place: Place, diagnostics: &mut Vec<Diagnostic>) 
         diagnostics.push(
             Diagnostic::error(codes::OUT_OF_RANGE, format!("a gear ratio of {gear_ratio}"))
                 .at(place, "")
-                .help("it is the initial mass per delivered kilogram: above zero, usually 1 or more"),
+                .help(
+                    "it is the initial mass per delivered kilogram: above zero, usually 1 or more",
+                ),
         );
     }
 }

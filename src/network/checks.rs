@@ -13,11 +13,7 @@ use crate::quantity::{Dimension, shown};
 use super::{Network, NodeId};
 
 /// Every check of the whole graph.
-pub(super) fn whole_graph(
-    network: &Network,
-    design: &Design,
-    diagnostics: &mut Vec<Diagnostic>,
-) {
+pub(super) fn whole_graph(network: &Network, design: &Design, diagnostics: &mut Vec<Diagnostic>) {
     streams_fit(network, diagnostics);
     ways_in_and_out(network, design, diagnostics);
     cargo_into_stores(network, diagnostics);
@@ -71,7 +67,10 @@ fn streams_fit(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
                     format!("streams.{substance}: \"{name}\" does not {does} \"{substance}\""),
                 )
                 .at(data.place, "this stream")
-                .also(network.graph[node].place, format!("a {}", network.graph[node].kind))
+                .also(
+                    network.graph[node].place,
+                    format!("a {}", network.graph[node].kind),
+                )
                 .help(help),
             );
         }
@@ -114,7 +113,10 @@ fn ways_in_and_out(network: &Network, design: &Design, diagnostics: &mut Vec<Dia
             diagnostics.push(
                 Diagnostic::warning(
                     codes::NEVER_DRAWN,
-                    format!("nodes.{}: nothing is drawn from this store", network.name(node)),
+                    format!(
+                        "nodes.{}: nothing is drawn from this store",
+                        network.name(node)
+                    ),
                 )
                 .at(network.graph[node].place, "")
                 .help("add streams from it, or take it out"),
@@ -179,7 +181,9 @@ fn cargo_into_stores(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
         else {
             continue;
         };
-        let store = network.nodes().find(|&other| network.name(other) == into.text);
+        let store = network
+            .nodes()
+            .find(|&other| network.name(other) == into.text);
         let holds = store.is_some_and(|store| {
             matches!(network.duties(store).stock,
                 Some(Stock::Kept { substance: held, .. }) if held == *substance)
@@ -248,11 +252,12 @@ fn elements(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
 }
 
 fn contents(network: &Network, portions: &[Portion]) -> Contents {
-    Contents::sum(
-        portions
-            .iter()
-            .map(|portion| (portion.amount, network.substances.contents(portion.substance))),
-    )
+    Contents::sum(portions.iter().map(|portion| {
+        (
+            portion.amount,
+            network.substances.contents(portion.substance),
+        )
+    }))
 }
 
 /// Elements (and named opaque parts) whose difference the matter of no stated
@@ -335,12 +340,16 @@ fn parts(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
                 continue;
             };
             let Some(name) = &part.part else { continue };
-            let same = part.mass_kg == pool.part.mass_kg
-                && part.error_factor == pool.part.error_factor;
+            let same =
+                part.mass_kg == pool.part.mass_kg && part.error_factor == pool.part.error_factor;
             if same {
                 continue;
             }
-            let first = pool.part.part.as_ref().map_or(name.place, |name| name.place);
+            let first = pool
+                .part
+                .part
+                .as_ref()
+                .map_or(name.place, |name| name.place);
             diagnostics.push(
                 Diagnostic::error(
                     codes::SHARED_PART,

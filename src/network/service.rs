@@ -85,8 +85,10 @@ impl Network {
     /// Whether any tank of a stated size or tare must hold transferred cargo.
     pub fn tanks_hold_cargo(&self) -> bool {
         self.nodes().any(|node| {
-            matches!(self.duties(node).stock, Some(Stock::Kept { tank: Some(_), .. }))
-                && !self.transferred_into(node).is_empty()
+            matches!(
+                self.duties(node).stock,
+                Some(Stock::Kept { tank: Some(_), .. })
+            ) && !self.transferred_into(node).is_empty()
         })
     }
 }

@@ -70,12 +70,9 @@ fn declare(
             Ok(formula) => Makeup::Pure(formula),
             Err(error) => {
                 diagnostics.push(
-                    Diagnostic::error(
-                        codes::REACTION,
-                        format!("substances.{name}: {error}"),
-                    )
-                    .at(formula.place, "")
-                    .help("write a chemical formula such as Pure(\"C2H2\")"),
+                    Diagnostic::error(codes::REACTION, format!("substances.{name}: {error}"))
+                        .at(formula.place, "")
+                        .help("write a chemical formula such as Pure(\"C2H2\")"),
                 );
                 Makeup::Opaque
             }
@@ -94,12 +91,10 @@ fn declare(
             }
             _ => "take the declaration out to use what is known, or choose another name",
         };
-        let mut complaint = Diagnostic::error(
-            codes::SUBSTANCE,
-            format!("substances.{name}: {error}"),
-        )
-        .at(name.place, "")
-        .help(help);
+        let mut complaint =
+            Diagnostic::error(codes::SUBSTANCE, format!("substances.{name}: {error}"))
+                .at(name.place, "")
+                .help(help);
         if let SubstanceError::Disagrees {
             earlier: Some(earlier),
             ..

@@ -13,7 +13,7 @@ pub mod transfer;
 
 pub use atoms::{Element, Formula, FormulaError};
 pub use range::OutOfRange;
-pub use reaction::{Reaction, ReactionError};
+pub use reaction::{Reaction, ReactionError, Species};
 
 /// Molar gas constant, J/(mol·K), exact in the International System of Units
 /// (SI Brochure, 9th edition, 2019).

@@ -11,8 +11,7 @@ pub(super) fn rows(builder: &mut Builder) {
     let network = builder.network;
     for node in network.nodes() {
         let duties = network.duties(node);
-        let (Some(hardware), Some(count)) =
-            (&duties.hardware, builder.handles.count[node.index()])
+        let (Some(hardware), Some(count)) = (&duties.hardware, builder.handles.count[node.index()])
         else {
             continue;
         };
@@ -31,10 +30,7 @@ pub(super) fn rows(builder: &mut Builder) {
                 .flatten();
             let feed = builder.feed(node, phase);
             let mut sum = feed.clone();
-            sum.add(
-                running.unwrap_or(count),
-                -capacity * hardware.availability,
-            );
+            sum.add(running.unwrap_or(count), -capacity * hardware.availability);
             let label = format!("capacity of {at}");
             builder.row(Family::Capacity, label, place, sum, Sense::AtMost);
             let (Some(running), Some(turndown)) = (running, hardware.turndown) else {

@@ -100,7 +100,10 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
         let mut sum = stock_at_start(builder, node, index);
         sum.add_sum(&draw(builder, node, interval.phase), -interval.days());
         sum.add(stock, -1.0);
-        let label = format!("stock of {name}, day {} to {}", interval.start, interval.end);
+        let label = format!(
+            "stock of {name}, day {} to {}",
+            interval.start, interval.end
+        );
         builder.row(Family::Deliveries, label, place, sum, Sense::Equal);
     }
     for (index, interval) in calendar.intervals.iter().enumerate() {

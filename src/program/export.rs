@@ -164,7 +164,11 @@ fn names<'a>(labels: impl Iterator<Item = &'a str>) -> Vec<String> {
 fn clean(label: &str) -> String {
     let mut name = String::with_capacity(label.len());
     for letter in label.replace('→', "to").chars() {
-        let kept = if letter.is_ascii_alphanumeric() { letter } else { '_' };
+        let kept = if letter.is_ascii_alphanumeric() {
+            letter
+        } else {
+            '_'
+        };
         if !(kept == '_' && name.ends_with('_')) {
             name.push(kept);
         }
@@ -172,7 +176,9 @@ fn clean(label: &str) -> String {
     let name: String = name.trim_matches('_').chars().take(LONGEST_NAME).collect();
     match name.chars().next() {
         // "e12" would read as a number.
-        Some(first) if first.is_ascii_digit() || first == 'e' || first == 'E' => format!("n_{name}"),
+        Some(first) if first.is_ascii_digit() || first == 'e' || first == 'E' => {
+            format!("n_{name}")
+        }
         Some(_) => name,
         None => "n".to_owned(),
     }

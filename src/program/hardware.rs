@@ -9,8 +9,7 @@ pub(super) fn charges(builder: &mut Builder) {
     let network = builder.network;
     for node in network.nodes() {
         let duties = network.duties(node);
-        let (Some(hardware), Some(count)) =
-            (&duties.hardware, builder.handles.count[node.index()])
+        let (Some(hardware), Some(count)) = (&duties.hardware, builder.handles.count[node.index()])
         else {
             continue;
         };

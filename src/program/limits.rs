@@ -11,8 +11,18 @@ use super::{Family, Sense};
 pub(super) fn rows(builder: &mut Builder) {
     let limits = builder.network.limits;
     let by_phase: [(_, Option<Limit>, PerUnit, PerLevel); 3] = [
-        ("power", limits.power_w, |unit| unit.power_w, |activity| activity.power_w),
-        ("heat", limits.heat_w, |unit| unit.heat_w, |activity| activity.heat_w),
+        (
+            "power",
+            limits.power_w,
+            |unit| unit.power_w,
+            |activity| activity.power_w,
+        ),
+        (
+            "heat",
+            limits.heat_w,
+            |unit| unit.heat_w,
+            |activity| activity.heat_w,
+        ),
         (
             "crew time",
             limits.crew_time_h_per_day,

@@ -45,7 +45,13 @@ pub(super) fn rows(builder: &mut Builder) {
     if let Some(limit) = network.limits.stowage_kg {
         stowed.add_constant(-limit.value);
         let label = "stowage of all stowed waste".to_owned();
-        builder.row(Family::Limits, label, Some(limit.place), stowed, Sense::AtMost);
+        builder.row(
+            Family::Limits,
+            label,
+            Some(limit.place),
+            stowed,
+            Sense::AtMost,
+        );
     }
 }
 

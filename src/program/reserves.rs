@@ -75,7 +75,10 @@ fn tank_rows(builder: &mut Builder, node: NodeId, tank: Tank) {
                 full.add_sum(&stock_at_start(builder, cargo, index), 1.0);
             }
             full.add(holds, -1.0);
-            let label = format!("tank of {name} holds what is there on day {}", interval.start);
+            let label = format!(
+                "tank of {name} holds what is there on day {}",
+                interval.start
+            );
             builder.row(Family::Reserves, label, place, full, Sense::AtMost);
         }
     }

@@ -49,7 +49,11 @@ pub(super) fn rows(builder: &mut Builder) {
         let mut links = vec![Sum::default(); table.nodes.len()];
         let mut options = Vec::with_capacity(table.options.len());
         for (counts, spares, log_confidence) in table.options {
-            let label = format!("{} units and {spares} spares of {}", plus(&counts), table.name);
+            let label = format!(
+                "{} units and {spares} spares of {}",
+                plus(&counts),
+                table.name
+            );
             let column = builder.column(label, place, true);
             builder.bound(column, 0.0, 1.0);
             let flight = builder.network.spares_flight(&table.nodes, &counts);

@@ -140,9 +140,9 @@ pub fn solve(program: &Program, options: &Options) -> Result<Outcome, Fault> {
     let clock = Clock::start(options);
     let found = search::lightest(program, options, &clock, None)?;
     match found {
-        Outcome::Solved(solution) if solution.proved => {
-            Ok(Outcome::Solved(ties::decide(program, options, &clock, solution)?))
-        }
+        Outcome::Solved(solution) if solution.proved => Ok(Outcome::Solved(ties::decide(
+            program, options, &clock, solution,
+        )?)),
         other => Ok(other),
     }
 }

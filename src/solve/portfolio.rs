@@ -75,7 +75,10 @@ impl Portfolio {
             .map(|(column, (expression, &whole))| {
                 let value = match expression {
                     None => all[column],
-                    Some(terms) => terms.iter().map(|&(other, factor)| factor * all[other]).sum(),
+                    Some(terms) => terms
+                        .iter()
+                        .map(|&(other, factor)| factor * all[other])
+                        .sum(),
                 };
                 if whole { value.round() } else { value }
             })

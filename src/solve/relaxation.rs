@@ -2,8 +2,8 @@
 
 use microlp::{ComparisonOp, Error, OptimizationDirection, Problem};
 
-use super::mixed::Mixed;
 use super::Fault;
+use super::mixed::Mixed;
 use crate::program::Sense;
 
 /// What came of a relaxation. Status first; values only with an optimum.

@@ -57,7 +57,11 @@ pub(super) fn lightest(
 }
 
 /// Minimises a mixed program as it stands.
-pub(super) fn run(portfolio: Portfolio, options: &Options, clock: &Clock) -> Result<Outcome, Fault> {
+pub(super) fn run(
+    portfolio: Portfolio,
+    options: &Options,
+    clock: &Clock,
+) -> Result<Outcome, Fault> {
     Search::run(portfolio, options, clock, f64::INFINITY)
 }
 
@@ -238,9 +242,7 @@ impl Search<'_> {
     }
 
     fn outcome(&mut self, stopped_at: Option<f64>) -> Outcome {
-        let bound = stopped_at
-            .unwrap_or(f64::INFINITY)
-            .min(self.lowest_closed);
+        let bound = stopped_at.unwrap_or(f64::INFINITY).min(self.lowest_closed);
         match self.incumbent.take() {
             Some(incumbent) => {
                 let bound_kg = bound.min(incumbent.cost);
@@ -360,13 +362,7 @@ impl Search<'_> {
         heap.push(child);
     }
 
-    fn split_whole(
-        &mut self,
-        open: Open,
-        column: usize,
-        value: f64,
-        heap: &mut BinaryHeap<Open>,
-    ) {
+    fn split_whole(&mut self, open: Open, column: usize, value: f64, heap: &mut BinaryHeap<Open>) {
         let at = value.floor();
         let data = self.reduced.program.columns[column];
         let (least, most) = open
@@ -408,12 +404,7 @@ impl Search<'_> {
 
     /// Where to split: an undecided on/off choice first, then the count whose
     /// weights are spread most.
-    fn branch(
-        &self,
-        boxes: &Boxes,
-        values: &[f64],
-        means: &[Vec<f64>],
-    ) -> (usize, usize, u32) {
+    fn branch(&self, boxes: &Boxes, values: &[f64], means: &[Vec<f64>]) -> (usize, usize, u32) {
         let mut best: Option<((bool, f64), (usize, usize, u32))> = None;
         for (index, group) in self.portfolio.groups.iter().enumerate() {
             for node in 0..group.counts.len() {

@@ -248,6 +248,10 @@ macro_rules! record {
             /// The word before its parentheses.
             pub const WORD: &'static str = $crate::written::record!(@word $name $($word)?);
 
+            /// What it is, for the reference.
+            #[allow(dead_code)]
+            pub const DOC: &'static str = concat!($($doc, "\n"),*);
+
             /// Its fields, for the reference.
             pub const fn fields() -> &'static [$crate::written::FieldForm] {
                 const FIELDS: &[$crate::written::FieldForm] = $crate::written::record!(
