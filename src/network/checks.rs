@@ -2,7 +2,6 @@
 //! somewhere to go, needs that something brings, elements, shares, parts.
 
 use petgraph::Direction;
-use petgraph::visit::EdgeRef;
 
 use crate::catalogue::Contents;
 use crate::design::Design;

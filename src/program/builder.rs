@@ -113,11 +113,6 @@ impl Sum {
         self.constant += value;
     }
 
-    /// Whether no column takes part.
-    pub fn is_given(&self) -> bool {
-        self.terms.is_empty()
-    }
-
     /// Whether it is nothing at all.
     pub fn is_zero(&self) -> bool {
         self.terms.is_empty() && self.constant == 0.0
