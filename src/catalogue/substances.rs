@@ -1,49 +1,15 @@
 //! The substances a design may use: built in, and declared.
 
+mod error;
+pub mod names;
+
+pub use error::SubstanceError;
+
 use super::contents::Contents;
 use super::crew::CrewProfile;
 use crate::diagnostic::Place;
 use crate::physics::Formula;
 use indexmap::IndexMap;
-use std::fmt;
-
-/// Names of the built-in substances.
-pub mod names {
-    /// Pure water.
-    pub const WATER: &str = "water";
-    /// Oxygen gas.
-    pub const OXYGEN: &str = "oxygen";
-    /// Nitrogen gas.
-    pub const NITROGEN: &str = "nitrogen";
-    /// Hydrogen gas.
-    pub const HYDROGEN: &str = "hydrogen";
-    /// Carbon dioxide.
-    pub const CARBON_DIOXIDE: &str = "carbon dioxide";
-    /// Methane.
-    pub const METHANE: &str = "methane";
-    /// Solid carbon.
-    pub const CARBON: &str = "carbon";
-    /// Water vapour in cabin air.
-    pub const HUMIDITY: &str = "humidity";
-    /// Water condensed from cabin air.
-    pub const CONDENSATE: &str = "condensate";
-    /// Water fit to drink.
-    pub const POTABLE_WATER: &str = "potable water";
-    /// Water for washing.
-    pub const HYGIENE_WATER: &str = "hygiene water";
-    /// Water that flushes urine.
-    pub const FLUSH_WATER: &str = "flush water";
-    /// Used washing water.
-    pub const GREY_WATER: &str = "grey water";
-    /// Food as eaten, its water included.
-    pub const FOOD: &str = "food";
-    /// Urine: water and solids.
-    pub const URINE: &str = "urine";
-    /// Faeces: water and solids.
-    pub const FAECES: &str = "faeces";
-    /// Solids of sweat and skin.
-    pub const SKIN_SOLIDS: &str = "skin solids";
-}
 
 /// The pure built-in substances and their formulas.
 const PURE: [(&str, &str); 7] = [
@@ -97,79 +63,6 @@ struct Substance {
     water_fraction: f64,
     place: Option<Place>,
 }
-
-/// Why a substance cannot be declared.
-#[derive(Clone, PartialEq, Debug)]
-pub enum SubstanceError {
-    /// A mixture fraction is not above 0 or is above 1.
-    Fraction {
-        /// The mixture.
-        name: String,
-        /// The part it is of.
-        part: String,
-        /// The fraction.
-        value: f64,
-    },
-    /// The fractions of a mixture miss 1 by more than 1e-6.
-    Sum {
-        /// The mixture.
-        name: String,
-        /// What they sum to.
-        sum: f64,
-    },
-    /// A substance that the crew profile does not have is said to be of it.
-    NotOfProfile {
-        /// The substance.
-        name: String,
-    },
-    /// A name that is already known means something else there.
-    Disagrees {
-        /// The name.
-        name: String,
-        /// What one kilogram is declared to hold.
-        declared: String,
-        /// What one kilogram is known to hold.
-        known: String,
-        /// Where it was declared; `None` if it is built in.
-        earlier: Option<Place>,
-    },
-}
-
-impl fmt::Display for SubstanceError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Fraction { name, part, value } => {
-                write!(
-                    f,
-                    "`{name}` holds a fraction {value} of `{part}`; fractions lie above 0 and up to 1"
-                )
-            }
-            Self::Sum { name, sum } => {
-                let shown = (sum * 1e9).round() / 1e9 + 0.0; // without the last bits and the sign of zero
-                write!(f, "the fractions of `{name}` sum to {shown}, not to 1")
-            }
-            Self::NotOfProfile { name } => write!(f, "the crew profile has no `{name}`"),
-            Self::Disagrees {
-                name,
-                declared,
-                known,
-                earlier,
-            } => {
-                let known_as = if earlier.is_some() {
-                    "was declared as"
-                } else {
-                    "is built in as"
-                };
-                write!(
-                    f,
-                    "`{name}` {known_as} {known}, but is declared here as {declared}"
-                )
-            }
-        }
-    }
-}
-
-impl std::error::Error for SubstanceError {}
 
 /// All substances of a design.
 #[derive(Clone, Debug)]

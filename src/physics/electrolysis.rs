@@ -145,6 +145,15 @@ mod tests {
         assert!(cell_heat_w(1.3, 1.0) < 0.0);
     }
 
+    /// Elementary charge, Boltzmann and Avogadro constants as the SI fixes them.
+    #[test]
+    fn constants_are_products_of_exact_ones() {
+        let avogadro = 6.022_140_76e23;
+        assert!((FARADAY_C_PER_MOL / (1.602_176_634e-19 * avogadro) - 1.0).abs() < 1e-10);
+        let gas_constant = crate::physics::GAS_CONSTANT_J_PER_MOL_K;
+        assert!((gas_constant / (1.380_649e-23 * avogadro) - 1.0).abs() < 1e-14);
+    }
+
     #[test]
     fn the_molar_mass_is_that_of_the_table() {
         let water = crate::physics::Formula::parse("H2O").expect("water");

@@ -49,9 +49,9 @@ impl FailureCount {
     ///
     /// ```
     /// use loopwright::physics::failures::FailureCount;
-    /// // P(X > 5; 0.1) = 1.2749e-9, computed with scipy 1.17.1 `poisson.sf`
+    /// // P(X > 5; 0.1) = 1.27489869e-9, computed with scipy 1.17.1 `poisson.sf`
     /// let log = FailureCount::new(0.1, None).log_probability(5);
-    /// assert!((log / -1.274_898_14e-9 - 1.0).abs() < 1e-8);
+    /// assert!((log / -1.274_898_69e-9 - 1.0).abs() < 1e-8);
     /// ```
     #[must_use]
     pub fn log_probability(&self, spares: u32) -> f64 {

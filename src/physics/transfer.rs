@@ -2,7 +2,7 @@
 
 use super::{GAS_CONSTANT_J_PER_MOL_K, ZERO_CELSIUS_K};
 
-/// Molar mass of dry air, g/mol (CoolProp 8.0.0 and common handbooks).
+/// Molar mass of dry air, g/mol, from memory.
 pub const MOLAR_MASS_AIR_G_PER_MOL: f64 = 28.9647;
 
 /// Gas in a volume at an absolute pressure and 20 °C, kg: `p V M / (R T)`,

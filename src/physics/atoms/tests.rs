@@ -111,3 +111,12 @@ fn errors_say_what_and_where() {
         );
     }
 }
+
+proptest::proptest! {
+    #[test]
+    fn any_text_is_read_or_refused_with_a_place(text in "[A-Za-z0-9()₂. é]{0,24}") {
+        if let Err(error) = Formula::parse(&text) {
+            assert!(text.get(error.at).is_some(), "{text}");
+        }
+    }
+}

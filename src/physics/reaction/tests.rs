@@ -158,3 +158,13 @@ fn absurd_coefficients_are_refused() {
     let huge = format!("{}0 H2O -> H2 + O2", "9".repeat(308));
     assert!(Reaction::parse(&huge).is_err());
 }
+
+proptest::proptest! {
+    #[test]
+    fn any_text_is_read_or_refused_with_a_place(text in "([CHO0-9+./ →é]|->|H2O|CO2){0,16}") {
+        match Reaction::parse(&text) {
+            Err(error) => assert!(text.get(error.at).is_some(), "{text}"),
+            Ok(found) => assert!(found.reactants.iter().all(|species| species.kg_per_kg.is_finite()), "{text}"),
+        }
+    }
+}
