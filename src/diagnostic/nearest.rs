@@ -19,8 +19,8 @@ pub fn nearest<'a>(wanted: &str, among: impl IntoIterator<Item = &'a str>) -> Op
         let distance = strsim::damerau_levenshtein(&wanted, &candidate);
         let longer = length.max(candidate.chars().count());
         let allowed = match longer {
-            0..=2 => 1,
-            3..=5 => 2,
+            0..=3 => 1,
+            4..=5 => 2,
             _ => longer / 3,
         };
         // At least one letter must survive, or every short name is "close".

@@ -76,6 +76,17 @@ pub enum QuantityError {
         /// What was wanted.
         wanted: Dimension,
     },
+    /// Neither of two quantities that their units would tell apart.
+    Neither {
+        /// What is wrong: no unit, an unknown one, or one of neither.
+        code: Code,
+        /// The number or unit as written.
+        text: String,
+        /// What was wanted.
+        wanted: [Dimension; 2],
+        /// The nearest unit of either.
+        nearest: Option<String>,
+    },
     /// Not a whole number, 0 or more.
     NotWhole {
         /// The number as written.
@@ -91,6 +102,30 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
+    /// The mistake in a text that may be either of two quantities, from what
+    /// is wrong with it as each. A mistake that has nothing to do with the
+    /// unit is the same for both.
+    pub(crate) fn either(first: Self, second: Self, wanted: [Dimension; 2]) -> Self {
+        let (text, nearest) = match (&first, &second) {
+            (Self::NoUnit { number, .. }, _) => (number.clone(), None),
+            (Self::UnknownUnit { unit, nearest, .. }, Self::UnknownUnit { nearest: other, .. }) => {
+                (unit.clone(), nearest.clone().or_else(|| other.clone()))
+            }
+            (Self::WrongDimension { .. }, Self::WrongDimension { unit, .. }) => {
+                (unit.clone(), None)
+            }
+            // The unit fits one of them, so what is wrong is told of that one.
+            (Self::WrongDimension { .. } | Self::Litres { .. }, _) => return second,
+            _ => return first,
+        };
+        Self::Neither {
+            code: first.code(),
+            text,
+            wanted,
+            nearest,
+        }
+    }
+
     /// The code of its diagnostic.
     pub fn code(&self) -> Code {
         match self {
@@ -103,6 +138,7 @@ impl QuantityError {
             }
             QuantityError::Litres { .. } => codes::LITRES,
             QuantityError::Percent { .. } | QuantityError::Division { .. } => codes::PERCENT,
+            QuantityError::Neither { code, .. } => *code,
             QuantityError::NotWhole { .. } => codes::NOT_WHOLE,
             QuantityError::OutOfRange { .. } => codes::OUT_OF_RANGE,
         }
@@ -143,6 +179,14 @@ impl QuantityError {
                 format!("write {}", super::shown_number(*value))
             }
             QuantityError::Division { .. } => "write a number from 0 to 1".into(),
+            QuantityError::Neither {
+                wanted: [first, second],
+                nearest,
+                ..
+            } => match nearest {
+                Some(unit) => format!("did you mean {unit}?"),
+                None => format!("{}; {}", known(*first), known(*second)),
+            },
             QuantityError::NotWhole { number } => match number.parse::<f64>() {
                 Ok(value) if value.fract() == 0.0 && value.abs() < 1e9 => {
                     format!("write {value}")
@@ -242,6 +286,16 @@ impl fmt::Display for QuantityError {
                     "expected {wanted} without a unit, found \"{text}\""
                 )
             }
+            QuantityError::Neither {
+                text,
+                wanted: [first, second],
+                ..
+            } => write!(
+                formatter,
+                "expected {first} such as {} or {second} such as {}, found {text}",
+                example(*first),
+                example(*second)
+            ),
             QuantityError::NotWhole { number } => {
                 write!(formatter, "expected a whole number, found {number}")
             }

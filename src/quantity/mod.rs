@@ -26,3 +26,6 @@ pub use newtypes::*;
 pub(crate) use reading::{maybe_litres, parse_difference};
 pub use reading::{number, parse, parse_water_mass, parse_water_rate};
 pub use showing::{shown, shown_number, written};
+
+#[cfg(test)]
+mod tests;

@@ -164,6 +164,8 @@ pub(crate) fn written_items(name: &str, items: &[Option<String>]) -> Option<Stri
 
 /// Makes an enum that is read from one of several words, each alone, with up
 /// to three values in parentheses, or with named fields as in `record!`.
+/// `as "words"` says what messages call it where the name's own words will not
+/// do.
 ///
 /// ```ignore
 /// choice! {
@@ -186,7 +188,7 @@ pub(crate) fn written_items(name: &str, items: &[Option<String>]) -> Option<Stri
 macro_rules! choice {
     (
         $(#[doc = $doc:literal])*
-        $vis:vis enum $name:ident {
+        $vis:vis enum $name:ident $(as $word:literal)? {
             $(
                 $(#[doc = $variant_doc:literal])*
                 $variant:ident
@@ -231,7 +233,7 @@ macro_rules! choice {
             ) -> Option<Self> {
                 let picked = $crate::written::Picked::open(
                     value,
-                    stringify!($name),
+                    $crate::written::record!(@word $name $($word)?),
                     Self::variants(),
                     reading,
                 )?;
@@ -249,7 +251,7 @@ macro_rules! choice {
 
             fn form() -> $crate::written::Form {
                 $crate::written::Form::choice(
-                    stringify!($name),
+                    $crate::written::record!(@word $name $($word)?),
                     concat!($($doc, "\n"),*),
                     Self::variants(),
                 )

@@ -23,6 +23,8 @@ pub enum Sort {
     Text,
     /// A quantity in quotes or a bare number.
     Number(Dimension),
+    /// One of two quantities that their units tell apart.
+    Either(Box<Form>, Box<Form>),
     /// A list of one form.
     List(Box<Form>),
     /// A map from one form to another.

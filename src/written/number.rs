@@ -1,7 +1,8 @@
 //! Quantities, fractions and bare numbers, plain or as `Figure(...)`.
 
 use super::{
-    FieldForm, Fields, FigureNote, Form, IfAbsent, Read, Reading, Shape, Spread, Value, spread,
+    FieldForm, Fields, FigureNote, Form, IfAbsent, Read, Reading, Shape, Sort, Spread, Value,
+    spread,
 };
 use crate::diagnostic::codes;
 use crate::quantity::{
@@ -12,69 +13,88 @@ use crate::quantity::{
     WithLitres, written,
 };
 
-/// Reads text or number into the canonical unit; the second part is whether
-/// it was in litres.
-type Parse = fn(&str, Dimension) -> Result<(f64, bool), QuantityError>;
+/// A number read, in the canonical unit of its dimension.
+#[derive(Clone, Copy)]
+pub(super) struct Measured {
+    pub(super) value: f64,
+    pub(super) dimension: Dimension,
+    litres: bool,
+}
 
-fn plainly(text: &str, dimension: Dimension) -> Result<(f64, bool), QuantityError> {
-    quantity::parse(text, dimension).map(|value| (value, false))
+/// How a number is read from its text, and what it is called in complaints.
+#[derive(Clone, Copy)]
+pub(super) struct Reader {
+    form: fn() -> Form,
+    parse: fn(&str) -> Result<Measured, QuantityError>,
+}
+
+/// Reads a quantity or a bare number of one dimension.
+fn plainly<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
+    quantity::parse(text, Q::DIMENSION).map(|value| Measured {
+        value,
+        dimension: Q::DIMENSION,
+        litres: false,
+    })
+}
+
+/// Reads a mass that may be in litres.
+fn with_litres<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
+    quantity::maybe_litres(text, Q::DIMENSION).map(|(value, litres)| Measured {
+        value,
+        dimension: Q::DIMENSION,
+        litres,
+    })
 }
 
 /// Reads a number that may be `Figure(...)`, and notes it.
-fn measured(
+fn measured<T: Read>(
     value: &Value,
-    dimension: Dimension,
-    parse: Parse,
+    parse: fn(&str) -> Result<Measured, QuantityError>,
     reading: &mut Reading,
-) -> Option<(f64, bool)> {
+) -> Option<Measured> {
+    let reader = Reader {
+        form: T::form,
+        parse,
+    };
     if value.word() == Some("Figure") {
-        return figure(value, dimension, parse, reading);
+        return figure(value, reader, reading);
     }
-    let read = plain(value, dimension, parse, reading)?;
-    reading.note_number(value.place, dimension, read.0);
+    let read = plain(value, reader.form, reader.parse, reading)?;
+    reading.note_number(value.place, read.dimension, read.value);
     Some(read)
 }
 
 /// Reads a number that is not `Figure(...)`.
-pub(super) fn plain(
+pub(super) fn plain<T>(
     value: &Value,
-    dimension: Dimension,
-    parse: Parse,
+    form: impl Fn() -> Form,
+    parse: impl Fn(&str) -> Result<T, QuantityError>,
     reading: &mut Reading,
-) -> Option<(f64, bool)> {
-    let bare = dimension.is_bare();
-    let error = match &value.shape {
-        Shape::Number(text) => match parse(text, dimension) {
-            Ok(read) => return Some(read),
-            Err(error) => error,
-        },
-        Shape::Word(text) if not_finite(text) => match parse(text, dimension) {
-            Ok(read) => return Some(read),
-            Err(error) => error,
-        },
-        Shape::Text(text) => match parse(text, dimension) {
-            Ok(read) if !bare => return Some(read),
-            Ok(_) => {
-                let complaint = reading
-                    .error(
-                        codes::QUOTES,
-                        value.place,
-                        &format!("expected {dimension}, found a number in quotes"),
-                    )
-                    .help(format!("write it without quotes: {text}"));
-                reading.complain(complaint);
-                return None;
-            }
-            Err(error) => error,
-        },
+) -> Option<T> {
+    let form = form();
+    let text = match &value.shape {
+        Shape::Number(text) | Shape::Text(text) => text,
+        Shape::Word(text) if not_finite(text) => text,
         _ => {
-            reading.mistyped(value, &Form::quantity(dimension));
+            reading.mistyped(value, &form);
             return None;
         }
     };
-    let complaint = reading
-        .error(error.code(), value.place, &error.to_string())
-        .help(error.help());
+    let bare = matches!(form.required().sort, Sort::Number(dimension) if dimension.is_bare());
+    let in_quotes = bare && matches!(value.shape, Shape::Text(_));
+    let complaint = match parse(text) {
+        Ok(read) if !in_quotes => return Some(read),
+        Ok(_) => reading
+            .error(
+                codes::QUOTES,
+                value.place,
+                &format!("expected {}, found a number in quotes", form.words),
+            )
+            .help(format!("write it without quotes: {text}")),
+        Err(error) => reading
+            .error(error.code(), value.place, &error.to_string())
+            .help(error.help()),
+    };
     reading.complain(complaint);
     None
 }
@@ -105,52 +125,43 @@ const FIGURE: &[FieldForm] = &[
     },
 ];
 
-fn figure(
-    value: &Value,
-    dimension: Dimension,
-    parse: Parse,
-    reading: &mut Reading,
-) -> Option<(f64, bool)> {
+fn figure(value: &Value, reader: Reader, reading: &mut Reading) -> Option<Measured> {
     let mut fields = Fields::open(value, "Figure", FIGURE, reading)?;
-    let inner = fields.read::<Whole>("value", || None, reading);
+    let inner = fields.read::<AsItStands>("value", || None, reading);
     let source = fields.read::<Option<String>>("source", || Some(None), reading);
-    let spread = fields.read::<Option<Whole>>("spread", || Some(None), reading);
-    let number = inner.and_then(|inner| {
+    let spread = fields.read::<Option<AsItStands>>("spread", || Some(None), reading);
+    let number = inner.and_then(|AsItStands(inner)| {
         let read = reading.inside("value", |reading| {
-            plain(&inner.0, dimension, parse, reading)
+            plain(&inner, reader.form, reader.parse, reading)
         })?;
-        reading.note_number(inner.0.place, dimension, read.0);
+        reading.note_number(inner.place, read.dimension, read.value);
         Some(read)
     });
-    let spread: Option<Option<Spread>> = match spread {
-        Some(Some(spread)) => reading.inside("spread", |reading| {
-            spread::read(
-                &spread.0,
-                dimension,
-                number.map(|(number, _)| number),
-                reading,
-            )
-            .map(Some)
+    let spread: Option<Option<Spread>> = match (spread, number) {
+        (Some(Some(AsItStands(spread))), Some(number)) => reading.inside("spread", |reading| {
+            spread::read(&spread, number.dimension, number.value, reading).map(Some)
         }),
-        Some(None) => Some(None),
-        None => None,
+        (Some(None), _) => Some(None),
+        // Without its number, a spread cannot be judged.
+        _ => None,
     };
     fields.close(reading)?;
+    let (source, spread, number) = (source?, spread?, number?);
     reading.figures.push(FigureNote {
         address: reading.address().to_string(),
         place: value.place,
-        source: source?,
-        spread: spread?,
+        source,
+        spread,
     });
-    number
+    Some(number)
 }
 
 /// Any value, as it stands.
-struct Whole(Value);
+struct AsItStands(Value);
 
-impl Read for Whole {
+impl Read for AsItStands {
     fn read(value: &Value, _: &mut Reading) -> Option<Self> {
-        Some(Whole(value.clone()))
+        Some(AsItStands(value.clone()))
     }
 
     fn form() -> Form {
@@ -162,8 +173,8 @@ macro_rules! read_quantities {
     ($($name:ident)*) => {$(
         impl Read for $name {
             fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-                measured(value, Self::DIMENSION, plainly, reading)
-                    .map(|(value, _)| Self::from_canonical(value))
+                measured::<Self>(value, plainly::<Self>, reading)
+                    .map(|read| Self::from_canonical(read.value))
             }
 
             fn form() -> Form {
@@ -187,8 +198,8 @@ read_quantities! {
 
 impl<Q: Amount + Read> Read for WithLitres<Q> {
     fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-        measured(value, Q::DIMENSION, quantity::maybe_litres, reading)
-            .map(|(value, litres)| WithLitres::new(Q::from_canonical(value), litres))
+        measured::<Q>(value, with_litres::<Q>, reading)
+            .map(|read| WithLitres::new(Q::from_canonical(read.value), read.litres))
     }
 
     fn form() -> Form {
@@ -198,7 +209,14 @@ impl<Q: Amount + Read> Read for WithLitres<Q> {
 
 impl Read for f64 {
     fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-        measured(value, Dimension::Number, plainly, reading).map(|(value, _)| value)
+        let parse = |text: &str| {
+            quantity::number(text).map(|value| Measured {
+                value,
+                dimension: Dimension::Number,
+                litres: false,
+            })
+        };
+        measured::<Self>(value, parse, reading).map(|read| read.value)
     }
 
     fn form() -> Form {
@@ -212,7 +230,8 @@ impl Read for f64 {
 
 impl Read for u32 {
     fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-        let (read, _) = plain(value, Dimension::Whole, plainly, reading)?;
+        let parse = |text: &str| quantity::parse(text, Dimension::Whole);
+        let read = plain(value, Self::form, parse, reading)?;
         reading.note_number(value.place, Dimension::Whole, read);
         // The parser refused anything that is not a whole number in range.
         Some(read as u32)
@@ -225,4 +244,55 @@ impl Read for u32 {
     fn written(&self) -> Option<String> {
         Some(self.to_string())
     }
+}
+
+/// One of two quantities that their units tell apart: `"30 d"` or `"400 kg"`.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Either<A, B> {
+    /// The first.
+    First(A),
+    /// The second.
+    Second(B),
+}
+
+impl<A: Quantity + Read, B: Quantity + Read> Read for Either<A, B> {
+    fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
+        let read = measured::<Self>(value, one_of::<A, B>, reading)?;
+        Some(if read.dimension == A::DIMENSION {
+            Either::First(A::from_canonical(read.value))
+        } else {
+            Either::Second(B::from_canonical(read.value))
+        })
+    }
+
+    fn form() -> Form {
+        let (first, second) = (A::form(), B::form());
+        Form::new(
+            format!("{first} or {}", second.words),
+            second.example.clone(),
+        )
+        .of(Sort::Either(Box::new(first), Box::new(second)))
+    }
+
+    fn written(&self) -> Option<String> {
+        match self {
+            Either::First(first) => first.written(),
+            Either::Second(second) => second.written(),
+        }
+    }
+}
+
+/// Reads the quantity that the unit tells; a mistake is told of the one that
+/// came nearer.
+fn one_of<A: Quantity, B: Quantity>(text: &str) -> Result<Measured, QuantityError> {
+    let first = match plainly::<A>(text) {
+        Ok(read) => return Ok(read),
+        Err(error) => error,
+    };
+    let second = match plainly::<B>(text) {
+        Ok(read) => return Ok(read),
+        Err(error) => error,
+    };
+    let wanted = [A::DIMENSION, B::DIMENSION];
+    Err(QuantityError::either(first, second, wanted))
 }

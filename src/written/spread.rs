@@ -44,7 +44,7 @@ pub(super) fn form() -> Form {
 pub(super) fn read(
     value: &Value,
     dimension: Dimension,
-    number: Option<f64>,
+    number: f64,
     reading: &mut Reading,
 ) -> Option<Spread> {
     const KINDS: &str = "there are Uniform(low, high), Triangular(low, high), \
@@ -73,7 +73,7 @@ pub(super) fn read(
             if low >= high {
                 return wrong("the lower bound is not below the upper one".into())(reading);
             }
-            if number.is_some_and(|number| !(low..=high).contains(&number)) {
+            if !(low..=high).contains(&number) {
                 return wrong("the number is not between its bounds".into())(reading);
             }
             if name.text == "Uniform" {
@@ -94,7 +94,7 @@ pub(super) fn read(
             if factor <= 1.0 {
                 return wrong("the factor of a lognormal spread is not above 1".into())(reading);
             }
-            if number.is_some_and(|number| number <= 0.0) {
+            if number <= 0.0 {
                 return wrong("a lognormal spread needs a number above zero".into())(reading);
             }
             Spread::Lognormal { factor }
@@ -111,14 +111,18 @@ pub(super) fn read(
 }
 
 fn part(value: &Value, dimension: Dimension, reading: &mut Reading) -> Option<f64> {
-    let parse = |text: &str, dimension| quantity::parse(text, dimension).map(|read| (read, false));
-    number::plain(value, dimension, parse, reading).map(|(read, _)| read)
+    let form = || Form::quantity(dimension);
+    number::plain(
+        value,
+        form,
+        |text| quantity::parse(text, dimension),
+        reading,
+    )
 }
 
 /// A difference: of temperatures, 2 K and 2 °C are the same.
 fn deviation_of(value: &Value, dimension: Dimension, reading: &mut Reading) -> Option<f64> {
-    let parse = |text: &str, dimension| {
-        quantity::parse_difference(text, dimension).map(|read| (read, false))
-    };
-    number::plain(value, dimension, parse, reading).map(|(read, _)| read)
+    let form = || Form::quantity(dimension);
+    let parse = |text: &str| quantity::parse_difference(text, dimension);
+    number::plain(value, form, parse, reading)
 }

@@ -250,7 +250,7 @@ fn lists_and_maps_are_told_apart() {
         complaints::<Loop>("Loop(nodes: {urine: Outlet(way: Over)})"),
         [
             "1:14 LW0112 nodes: expected a name such as \"water tank\", found the word urine without quotes | write it in quotes: \"urine\"",
-            "1:33 LW0108 nodes.urine.way: Over is not a way | there are: Overboard, Removed",
+            "1:33 LW0108 nodes.urine.way: Over is not a way out | there are: Overboard, Removed",
         ]
     );
 }

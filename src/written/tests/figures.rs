@@ -1,8 +1,8 @@
 //! `Figure(...)`: where a number comes from and how sure it is.
 
 use super::*;
-use crate::quantity::WithLitres;
-use crate::written::Spread;
+use crate::quantity::{Days, WithLitres};
+use crate::written::{Either, Spread};
 
 fn spread<T: Read>(text: &str) -> Spread {
     let (_, reading, sources) = read::<T>(text);
@@ -127,4 +127,58 @@ fn litres_wait_for_the_substance() {
             "1:1 LW0208 expected a mass, but \"L\" measures a volume | a litre counts as a kilogram only for grades of water; write kg"
         ]
     );
+}
+
+#[test]
+fn the_unit_tells_one_quantity_from_another() {
+    type Reserve = Either<Days, Kilograms>;
+    let (time, reading, _) = read::<Reserve>("\"2 wk\"");
+    assert_eq!(time, Some(Either::First(Days(14.0))));
+    assert_eq!(
+        reading.numbers[0].dimension,
+        crate::quantity::Dimension::Time
+    );
+    assert_eq!(
+        good::<Reserve>("\"0.4 t\""),
+        Either::Second(Kilograms(400.0))
+    );
+    let (_, reading, _) =
+        read::<Reserve>("Figure(value: \"30 d\", spread: Uniform(\"20 d\", \"40 d\"))");
+    assert_eq!(reading.figures.len(), 1);
+    for (text, expected) in [
+        (
+            "\"30 W\"",
+            "1:1 LW0203 expected a time such as \"180 d\" or a mass such as \"62 kg\", found W | units for time: d, h, wk, yr; units for mass: kg, g, t",
+        ),
+        (
+            "30",
+            "1:1 LW0201 expected a time such as \"180 d\" or a mass such as \"62 kg\", found 30 | units for time: d, h, wk, yr; units for mass: kg, g, t",
+        ),
+        (
+            "\"30 kgs\"",
+            "1:1 LW0202 expected a time such as \"180 d\" or a mass such as \"62 kg\", found kgs | did you mean kg?",
+        ),
+        (
+            "\"-30 kg\"",
+            "1:1 LW0207 expected a mass of 0 or more, found -30 kg | write 0 or more",
+        ),
+        (
+            "\"-30 d\"",
+            "1:1 LW0207 expected a time of 0 or more, found -30 d | write 0 or more",
+        ),
+        (
+            "\"3 L\"",
+            "1:1 LW0208 expected a mass, but \"L\" measures a volume | a litre counts as a kilogram only for grades of water; write kg",
+        ),
+        (
+            "\"x\"",
+            "1:1 LW0204 expected a time such as \"180 d\", found \"x\" | write it such as \"180 d\"",
+        ),
+        (
+            "[]",
+            "1:1 LW0107 expected a time such as \"180 d\" or a mass such as \"62 kg\", found a list in square brackets",
+        ),
+    ] {
+        assert_eq!(complaints::<Reserve>(text), [expected], "{text}");
+    }
 }

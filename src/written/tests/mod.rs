@@ -49,7 +49,7 @@ choice! {
 
 choice! {
     /// Where waste goes.
-    pub enum Way {
+    pub enum Way as "way out" {
         /// Over the side.
         Overboard,
         /// With a flight.
