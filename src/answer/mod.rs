@@ -1,130 +1,33 @@
 //! The answer in design words: what flies, what flows, what it weighs.
+//!
+//! [`Decisions`] are what a solve chose; [`Answer::of`] works out everything
+//! that follows from them. An answer is not yet audited.
 
+mod decisions;
+mod deliveries;
 mod ledger;
+mod operation;
+mod proof;
 mod recovery;
+mod stores;
+mod waste;
 
+pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, StorePlan};
+pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
 pub use ledger::{Category, LedgerLine};
+pub use operation::{Draws, draws, throughput};
+pub use proof::{FlightsForm, Proof, Status};
 pub use recovery::Recovery;
+pub use stores::{CargoStock, StockLevel, size_stores};
+pub use waste::Waste;
 
-use crate::network::NodeId;
+use crate::network::Network;
 
-/// What was decided, by node, stream, phase and flight; everything else about
-/// an answer follows from this and the network.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Decisions {
-    /// Units of every node, by node index (1 for a node without hardware).
-    pub counts: Vec<u32>,
-    /// Units running, by node index and phase; only where a turndown is given.
-    pub running: Vec<Option<Vec<u32>>>,
-    /// Level of every activity: node, activity, phase.
-    pub levels: Vec<Vec<Vec<f64>>>,
-    /// Flow of every stream: stream, phase, kg/d.
-    pub flows: Vec<Vec<f64>>,
-    /// Cargo by node that delivers, in file order.
-    pub cargo: Vec<CargoPlan>,
-    /// Cartridges by node that uses them, in file order.
-    pub cartridges: Vec<CartridgePlan>,
-    /// Expendables and upkeep by node that uses them, kg per flight.
-    pub consumables: Vec<ConsumablePlan>,
-    /// Spares by part, in file order of their first node.
-    pub spares: Vec<SparesPlan>,
-    /// Reserve and tank of every store, in file order.
-    pub stores: Vec<StorePlan>,
-}
-
-/// What a cargo node delivers on each flight.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CargoPlan {
-    /// The cargo node.
-    pub node: NodeId,
-    /// Content by flight, kg.
-    pub kg: Vec<f64>,
-    /// Whole containers by flight, where it is carried in containers.
-    pub containers: Option<Vec<u32>>,
-}
-
-/// Cartridges of a node by flight.
-#[derive(Clone, Debug, PartialEq)]
-pub struct CartridgePlan {
-    /// The node.
-    pub node: NodeId,
-    /// Cartridges by flight.
-    pub by_flight: Vec<u32>,
-}
-
-/// Expendables or upkeep of a node by flight.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ConsumablePlan {
-    /// The node.
-    pub node: NodeId,
-    /// Expendables (per kilogram of feed) by flight, kg.
-    pub expendables_kg: Vec<f64>,
-    /// Upkeep (per unit and day) by flight, kg.
-    pub upkeep_kg: Vec<f64>,
-}
-
-/// Spares of one part.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SparesPlan {
-    /// Name of the part: the shared name, or the node's.
-    pub part: String,
-    /// The nodes that draw from the pool.
-    pub nodes: Vec<NodeId>,
-    /// Spares carried.
-    pub spares: u32,
-    /// Probability that they suffice.
-    pub confidence: f64,
-}
-
-/// Reserve and tank of a store.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StorePlan {
-    /// The store.
-    pub node: NodeId,
-    /// Reserve launched with the departure, kg.
-    pub reserve_kg: f64,
-    /// What the store must be able to hold, kg.
-    pub holds_kg: f64,
-    /// Whole tanks, where it has whole tanks.
-    pub tanks: Option<u32>,
-}
-
-/// How sure the answer is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Status {
-    /// Proved the lightest, to the gap asked for.
-    Optimal,
-    /// The best found before the search was stopped.
-    Feasible,
-}
-
-/// What proved it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Proof {
-    /// Optimal, or the best so far.
-    pub status: Status,
-    /// No answer can be lighter than this, kg.
-    pub bound_kg: f64,
-    /// (mass − bound) / mass.
-    pub gap: f64,
-    /// Which linear-programming back-end was used.
-    pub backend: &'static str,
-    /// Its version.
-    pub backend_version: &'static str,
-    /// Linear programs solved.
-    pub relaxations: usize,
-    /// How the deliveries were placed on the flights.
-    pub flights_form: FlightsForm,
-}
-
-/// How the deliveries were placed on the flights.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FlightsForm {
-    /// Totals were solved and split over the flights afterwards, as late as possible.
-    TotalsSplit,
-    /// Every delivery was chosen flight by flight.
-    PerFlight,
-}
+/// Whole numbers that cover a need are rounded up only beyond this share of
+/// one. A solve leaves noise of about 1e-9 of every flow; over a mission a
+/// total that is meant to fill its last container misses it by up to a hundred
+/// times that, and must not buy another one.
+pub(crate) const WHOLE_SLACK: f64 = 1e-7;
 
 /// An answer: decisions and what follows from them. Not yet audited.
 #[derive(Clone, Debug, PartialEq)]
@@ -135,8 +38,53 @@ pub struct Answer {
     pub proof: Proof,
     /// Launch mass: every ledger line times its flight's gear ratio, kg.
     pub launch_mass_kg: f64,
-    /// What is launched, line by line.
+    /// What is launched, line by line, by flight and then by category.
     pub ledger: Vec<LedgerLine>,
     /// Recovery figures.
     pub recovery: Recovery,
+    /// Feed of every node: node, phase, kg/d.
+    pub throughput: Vec<Vec<f64>>,
+    /// What every cargo node gives, in file order.
+    pub draws: Vec<Draws>,
+    /// What is aboard of every cargo, in file order.
+    pub stock: Vec<CargoStock>,
+    /// Electric power by phase, W.
+    pub power_w: Vec<f64>,
+    /// Heat to the coolant by phase, W.
+    pub heat_w: Vec<f64>,
+    /// Crew time by phase, h/d.
+    pub crew_time_h_per_day: Vec<f64>,
+    /// Volume of all units, m³.
+    pub volume_m3: f64,
+    /// What every disposal takes, in file order.
+    pub waste: Vec<Waste>,
+}
+
+impl Answer {
+    /// Works out everything that follows from the decisions, which must have
+    /// the shape of the network.
+    pub fn of(network: &Network, decisions: Decisions, proof: Proof) -> Self {
+        let throughput = throughput(network, &decisions.levels);
+        let draws = draws(network, &decisions.levels);
+        let ledger = ledger::lines(network, &decisions, &throughput);
+        let launch_mass_kg = ledger
+            .iter()
+            .map(|line| line.kg * network.calendar.flights[line.flight].gear_ratio)
+            .sum();
+        Answer {
+            launch_mass_kg,
+            ledger,
+            recovery: recovery::figures(network, &decisions.levels),
+            stock: stores::stocks(network, &draws, &decisions.cargo),
+            power_w: operation::power_w(network, &decisions),
+            heat_w: operation::heat_w(network, &decisions),
+            crew_time_h_per_day: operation::crew_time_h_per_day(network, &decisions),
+            volume_m3: operation::volume_m3(network, &decisions.counts),
+            waste: waste::totals(network, &decisions.levels),
+            throughput,
+            draws,
+            decisions,
+            proof,
+        }
+    }
 }
