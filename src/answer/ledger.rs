@@ -130,7 +130,7 @@ impl Ledger<'_> {
         let name = network.name(node);
         let units = f64::from(count);
         if !network.duties(node).count.installed {
-            let flight = network.calendar.last_flight_by(network.start_day(node));
+            let flight = network.hardware_flight(node);
             let how = times(units, "unit", hardware.mass_kg);
             self.add(
                 flight,
@@ -158,11 +158,8 @@ impl Ledger<'_> {
     /// Spares with the first hardware that draws on them.
     fn spares(&mut self, part: &SparesPlan, counts: &[u32]) {
         let network = self.network;
-        let users = part.nodes.iter().filter(|node| counts[node.index()] > 0);
-        let flight = users
-            .map(|&node| network.calendar.last_flight_by(network.start_day(node)))
-            .min()
-            .unwrap_or(0);
+        let units: Vec<u32> = part.nodes.iter().map(|node| counts[node.index()]).collect();
+        let flight = network.spares_flight(&part.nodes, &units);
         let mass_kg = part
             .nodes
             .iter()

@@ -12,6 +12,11 @@ mod recovery;
 mod stores;
 mod waste;
 
+#[cfg(test)]
+pub(crate) mod fixture;
+#[cfg(test)]
+mod tests;
+
 pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, StorePlan};
 pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
 pub use ledger::{Category, LedgerLine};
