@@ -8,6 +8,8 @@
 //!      ─interpret─▶ Answer ─audit─▶ Plan ─▶ pages
 //! ```
 
+pub mod answer;
+pub mod audit;
 pub mod catalogue;
 pub mod design;
 pub mod diagnostic;

@@ -100,13 +100,21 @@ impl Sketch {
 
     /// Declares a mixture.
     pub fn mixture(&mut self, name: &str, parts: &[(&str, f64)]) {
-        let parts = parts.iter().map(|&(part, share)| (self.substance(part), share));
+        let parts = parts
+            .iter()
+            .map(|&(part, share)| (self.substance(part), share));
         let makeup = Makeup::Mixture(parts.collect());
-        self.network.substances.declare(name, makeup, NOWHERE).unwrap();
+        self.network
+            .substances
+            .declare(name, makeup, NOWHERE)
+            .unwrap();
     }
 
     pub fn substance(&self, name: &str) -> SubstanceId {
-        self.network.substances.find(name).unwrap_or_else(|| panic!("no {name}"))
+        self.network
+            .substances
+            .find(name)
+            .unwrap_or_else(|| panic!("no {name}"))
     }
 
     pub fn node(&mut self, name: &str, duties: Duties) -> NodeId {
@@ -122,7 +130,9 @@ impl Sketch {
         let (from, to) = (node(&self.network, from), node(&self.network, to));
         let substance = self.substance(substance);
         let place = NOWHERE;
-        self.network.graph.add_edge(from, to, Stream { substance, place });
+        self.network
+            .graph
+            .add_edge(from, to, Stream { substance, place });
     }
 
     pub fn portions(&self, portions: &[(&str, f64)]) -> Vec<Portion> {
@@ -146,6 +156,7 @@ impl Sketch {
             power_w: 0.0,
             heat_w: 0.0,
             role: Role::Convert,
+            conserves: true,
         }
     }
 
@@ -289,7 +300,9 @@ pub(crate) fn stream(network: &Network, substance: &str, from: &str, to: &str) -
         network.ends(stream) == (from, to)
             && network.substances.name(network.graph[stream].substance) == substance
     });
-    found.unwrap_or_else(|| panic!("no stream of {substance}")).index()
+    found
+        .unwrap_or_else(|| panic!("no stream of {substance}"))
+        .index()
 }
 
 /// The index of an activity of a node.
@@ -394,7 +407,11 @@ fn water_hardware(sketch: &mut Sketch) {
     sketch.hardware("condenser", condenser, (1, 2), vec![condense]);
 
     let evaporate = |sketch: &Sketch| {
-        sketch.convert("urine", &[("urine", 1.0)], &[("distillate", 0.8), ("brine", 0.2)])
+        sketch.convert(
+            "urine",
+            &[("urine", 1.0)],
+            &[("distillate", 0.8), ("brine", 0.2)],
+        )
     };
     let still = Hardware {
         power_w: 300.0,
@@ -467,7 +484,10 @@ fn gas_hardware(sketch: &mut Sketch) {
                 ("carbon dioxide", CARBON_DIOXIDE / all),
                 ("hydrogen", 4.0 * HYDROGEN / all),
             ],
-            &[("methane", METHANE / all), ("condensate", 2.0 * WATER / all)],
+            &[
+                ("methane", METHANE / all),
+                ("condensate", 2.0 * WATER / all),
+            ],
         )
     };
     let left_over = ["carbon dioxide", "hydrogen"].map(|name| Activity {
@@ -494,7 +514,12 @@ fn stores_and_cargo(sketch: &mut Sketch) {
     };
     let packaging = Packing::Fraction;
     sketch.cargo("water cargo", "potable water", container, None);
-    sketch.cargo("tanker water", "potable water", packaging(0.21), Some("water tank"));
+    sketch.cargo(
+        "tanker water",
+        "potable water",
+        packaging(0.21),
+        Some("water tank"),
+    );
     sketch.cargo("oxygen cargo", "oxygen", packaging(0.45), None);
     sketch.cargo("ration cargo", "ration", packaging(0.2), None);
     let vented = ["carbon dioxide", "hydrogen", "methane", "potable water"];
@@ -550,7 +575,12 @@ fn flows() -> Vec<(&'static str, &'static str, &'static str, [f64; 2])> {
         ("carbon dioxide", "crew", "cabin", [2.0, 4.0]),
         ("carbon dioxide", "cabin", "methanator", [0.0, 2.0]),
         ("carbon dioxide", "cabin", "overboard", [2.0, 2.0]),
-        ("carbon dioxide", "methanator", "overboard", [0.0, left_carbon_dioxide]),
+        (
+            "carbon dioxide",
+            "methanator",
+            "overboard",
+            [0.0, left_carbon_dioxide],
+        ),
         ("humidity", "crew", "cabin", [4.4, 8.8]),
         ("humidity", "cabin", "condenser", [4.4, 8.8]),
         ("condensate", "condenser", "polisher", [4.4, 8.8]),
@@ -574,7 +604,12 @@ fn flows() -> Vec<(&'static str, &'static str, &'static str, [f64; 2])> {
         ("potable water", "water tank", "dump line", [0.0, 0.1]),
         ("potable water", "dump line", "overboard", [0.0, 0.1]),
         ("hydrogen", "electrolyser", "methanator", [0.0, hydrogen]),
-        ("hydrogen", "electrolyser", "overboard", [HYDROGEN / WATER, 0.0]),
+        (
+            "hydrogen",
+            "electrolyser",
+            "overboard",
+            [HYDROGEN / WATER, 0.0],
+        ),
         ("hydrogen", "methanator", "overboard", [0.0, left_hydrogen]),
         ("methane", "methanator", "overboard", [0.0, methane]),
         ("faecal matter", "crew", "removal", [0.4, 0.8]),
@@ -599,13 +634,21 @@ fn levels() -> Vec<(&'static str, &'static str, [f64; 2])> {
         ("polisher", "grey water", [2.0, 4.0]),
         ("electrolyser", "", [1.0, 3.0]),
         ("methanator", "reaction", [0.0, reaction]),
-        ("methanator", "left-over carbon dioxide", [0.0, left_carbon_dioxide]),
+        (
+            "methanator",
+            "left-over carbon dioxide",
+            [0.0, left_carbon_dioxide],
+        ),
         ("methanator", "left-over hydrogen", [0.0, 0.1 * hydrogen]),
         ("water cargo", "", [0.2096, 0.1]),
         ("tanker water", "", [0.0, 0.0827]),
         ("oxygen cargo", "", oxygen_drawn()),
         ("ration cargo", "", [2.4, 4.8]),
-        ("overboard", "carbon dioxide", [2.0, 2.0 + left_carbon_dioxide]),
+        (
+            "overboard",
+            "carbon dioxide",
+            [2.0, 2.0 + left_carbon_dioxide],
+        ),
         ("overboard", "hydrogen", [HYDROGEN / WATER, 0.1 * hydrogen]),
         ("overboard", "methane", [0.0, methane]),
         ("overboard", "potable water", [0.0, 0.1]),
@@ -641,7 +684,10 @@ pub(crate) fn decisions(network: &Network) -> Decisions {
             .nodes()
             .map(|node| vec![vec![0.0; 2]; network.duties(node).activities.len()])
             .collect(),
-        flows: flows().into_iter().map(|(.., flow)| flow.to_vec()).collect(),
+        flows: flows()
+            .into_iter()
+            .map(|(.., flow)| flow.to_vec())
+            .collect(),
         ..Decisions::default()
     };
     for (name, label, level) in levels() {
@@ -656,10 +702,18 @@ pub(crate) fn decisions(network: &Network) -> Decisions {
     let by_flight: BTreeMap<&str, [f64; 2]> = BTreeMap::from([
         ("water cargo", [19.576, 5.0]),
         ("tanker water", [3.308, 6.616]),
-        ("oxygen cargo", [60.0 * first + 40.0 * second, 80.0 * second]),
+        (
+            "oxygen cargo",
+            [60.0 * first + 40.0 * second, 80.0 * second],
+        ),
         ("ration cargo", [336.0, 384.0]),
     ]);
-    for name in ["water cargo", "tanker water", "oxygen cargo", "ration cargo"] {
+    for name in [
+        "water cargo",
+        "tanker water",
+        "oxygen cargo",
+        "ration cargo",
+    ] {
         decisions.cargo.push(CargoPlan {
             node: at(name),
             kg: by_flight[name].to_vec(),
@@ -682,7 +736,12 @@ pub(crate) fn decisions(network: &Network) -> Decisions {
         confidence,
     };
     decisions.spares = vec![
-        spares("pump", &["condenser", "polisher"], 2, 1.345 * f64::exp(-0.3)),
+        spares(
+            "pump",
+            &["condenser", "polisher"],
+            2,
+            1.345 * f64::exp(-0.3),
+        ),
         spares("urine still", &["urine still"], 1, 1.2 * f64::exp(-0.2)),
     ];
     decisions.stores = vec![

@@ -32,7 +32,9 @@ fn launch_mass_by_hand() {
     .iter()
     .sum();
     close(departure, 1288.41868);
-    let arrival: f64 = [134.0, 30.0, 5.76, 1.8, 5.0, 0.5, 8.00536, 460.8].iter().sum();
+    let arrival: f64 = [134.0, 30.0, 5.76, 1.8, 5.0, 0.5, 8.00536, 460.8]
+        .iter()
+        .sum();
     close(arrival, 645.86536);
 }
 
@@ -42,23 +44,70 @@ fn every_ledger_line_says_how_it_came_about() {
     let answer = fixture::answer(&network);
     let line = |flight: usize, category: Category, item: &str| {
         let mut lines = answer.ledger.iter();
-        let found = lines.find(|line| {
-            line.flight == flight && line.category == category && line.item == item
-        });
+        let found = lines
+            .find(|line| line.flight == flight && line.category == category && line.item == item);
         found.unwrap_or_else(|| panic!("no {category:?} of {item} on flight {flight}"))
     };
     for (flight, category, item, kg, how) in [
         (0, Category::Hardware, "polisher", 280.0, "2 units × 140 kg"),
         (0, Category::Hardware, "methanator", 70.0, "1 unit × 70 kg"),
-        (1, Category::ReplacementUnits, "urine still", 134.0, "1 unit × 1 replacement × 134 kg"),
+        (
+            1,
+            Category::ReplacementUnits,
+            "urine still",
+            134.0,
+            "1 unit × 1 replacement × 134 kg",
+        ),
         (0, Category::Spares, "pump", 18.0, "2 spares × 9 kg"),
-        (1, Category::Cartridges, "urine still", 30.0, "6 cartridges × 5 kg"),
-        (1, Category::Expendables, "urine still", 5.76, "0.01 kg/kg × 576 kg of 960 kg fed"),
-        (0, Category::Upkeep, "urine still", 1.8, "1 unit × 0.02 kg/d × 90 d"),
-        (0, Category::Cargo, "water cargo", 19.576, "19.576 kg of potable water in 4 containers"),
-        (1, Category::Packaging, "water cargo", 0.5, "1 container × 0.5 kg"),
-        (1, Category::Packaging, "tanker water", 1.38936, "0.21 × 6.616 kg"),
-        (0, Category::Reserves, "water tank", 190.0, "10 d × 19 kg/d in the worst phase"),
+        (
+            1,
+            Category::Cartridges,
+            "urine still",
+            30.0,
+            "6 cartridges × 5 kg",
+        ),
+        (
+            1,
+            Category::Expendables,
+            "urine still",
+            5.76,
+            "0.01 kg/kg × 576 kg of 960 kg fed",
+        ),
+        (
+            0,
+            Category::Upkeep,
+            "urine still",
+            1.8,
+            "1 unit × 0.02 kg/d × 90 d",
+        ),
+        (
+            0,
+            Category::Cargo,
+            "water cargo",
+            19.576,
+            "19.576 kg of potable water in 4 containers",
+        ),
+        (
+            1,
+            Category::Packaging,
+            "water cargo",
+            0.5,
+            "1 container × 0.5 kg",
+        ),
+        (
+            1,
+            Category::Packaging,
+            "tanker water",
+            1.38936,
+            "0.21 × 6.616 kg",
+        ),
+        (
+            0,
+            Category::Reserves,
+            "water tank",
+            190.0,
+            "10 d × 19 kg/d in the worst phase",
+        ),
         (0, Category::Reserves, "oxygen bottle", 20.0, "as stated"),
         (0, Category::Tanks, "water tank", 42.0, "2 tanks × 21 kg"),
         (0, Category::Tanks, "oxygen bottle", 6.0, "0.3 × 20 kg"),
@@ -68,7 +117,11 @@ fn every_ledger_line_says_how_it_came_about() {
         assert_eq!(line.how, how);
     }
     assert!(answer.ledger.iter().all(|line| line.item != "electrolyser"));
-    assert!(answer.ledger.is_sorted_by_key(|line| (line.flight, line.category)));
+    assert!(
+        answer
+            .ledger
+            .is_sorted_by_key(|line| (line.flight, line.category))
+    );
 }
 
 /// The greedy split gives the deliveries that the fixture lists by hand.
@@ -80,15 +133,27 @@ fn the_split_is_the_one_found_by_hand() {
     let throughput = throughput(&network, &decisions.levels);
     let cargo = split_deliveries(&network, &draws);
     for (found, wanted) in cargo.iter().zip(&decisions.cargo) {
-        assert_eq!((found.node, &found.containers), (wanted.node, &wanted.containers));
+        assert_eq!(
+            (found.node, &found.containers),
+            (wanted.node, &wanted.containers)
+        );
         all_close(&found.kg, &wanted.kg);
     }
     assert_eq!(cargo.len(), decisions.cargo.len());
-    assert_eq!(split_cartridges(&network, &throughput), decisions.cartridges);
+    assert_eq!(
+        split_cartridges(&network, &throughput),
+        decisions.cartridges
+    );
     let consumables = split_consumables(&network, &decisions.counts, &throughput);
     assert_eq!(consumables.len(), 1);
-    all_close(&consumables[0].expendables_kg, &decisions.consumables[0].expendables_kg);
-    all_close(&consumables[0].upkeep_kg, &decisions.consumables[0].upkeep_kg);
+    all_close(
+        &consumables[0].expendables_kg,
+        &decisions.consumables[0].expendables_kg,
+    );
+    all_close(
+        &consumables[0].upkeep_kg,
+        &decisions.consumables[0].upkeep_kg,
+    );
     let stores = size_stores(&network, &decisions.flows, &draws, &cargo);
     for (found, wanted) in stores.iter().zip(&decisions.stores) {
         assert_eq!((found.node, found.tanks), (wanted.node, wanted.tanks));
@@ -118,7 +183,12 @@ fn a_long_slip_reaches_past_the_next_flight() {
     sketch.cargo("bulk", "oxygen", Packing::Fraction(0.1), None);
     let draws = |kg_per_day: f64| -> Vec<Draws> {
         let nodes = sketch.network.nodes();
-        nodes.map(|node| Draws { node, kg_per_day: vec![kg_per_day] }).collect()
+        nodes
+            .map(|node| Draws {
+                node,
+                kg_per_day: vec![kg_per_day],
+            })
+            .collect()
     };
     // By the departure what is drawn to day 90, by the last flight all 100 kg.
     let plans = split_deliveries(&sketch.network, &draws(1.0));
@@ -146,8 +216,11 @@ fn stocks_by_interval() {
     let answer = fixture::answer(&network);
     let stock = &answer.stock[1];
     assert_eq!(stock.node, node(&network, "tanker water"));
-    let levels: Vec<f64> =
-        stock.levels.iter().flat_map(|level| [level.start_kg, level.end_kg]).collect();
+    let levels: Vec<f64> = stock
+        .levels
+        .iter()
+        .flat_map(|level| [level.start_kg, level.end_kg])
+        .collect();
     all_close(&levels, &[3.308, 3.308, 3.308, 0.827, 7.443, 0.0]);
 }
 
@@ -171,7 +244,11 @@ fn power_heat_crew_time_and_volume() {
 fn waste_by_departure() {
     let network = fixture::network();
     let answer = fixture::answer(&network);
-    let names: Vec<&str> = answer.waste.iter().map(|waste| network.name(waste.node)).collect();
+    let names: Vec<&str> = answer
+        .waste
+        .iter()
+        .map(|waste| network.name(waste.node))
+        .collect();
     assert_eq!(names, ["overboard", "stowage", "removal"]);
     all_close(&answer.waste[2].windows_kg, &[48.0, 72.0]);
     close(answer.waste[2].kg, 120.0);
@@ -194,7 +271,10 @@ fn recovery_by_definition() {
     let oxygen = 60.0 * first + 120.0 * second;
     let urine = network.substances.find("urine").unwrap();
     let given_back = 1920.0 + 960.0 * network.substances.water_fraction(urine);
-    close(recovery.water_recovery.unwrap(), 1.0 - (34.5 - 258.0) / 2400.0);
+    close(
+        recovery.water_recovery.unwrap(),
+        1.0 - (34.5 - 258.0) / 2400.0,
+    );
     close(recovery.water_lost_share.unwrap(), 12.0 / given_back);
     close(
         recovery.oxygen_closure.unwrap(),
@@ -228,9 +308,10 @@ fn very_short_lives_take_no_time() {
     let hardware = network.graph[still].duties.hardware.as_mut().unwrap();
     hardware.life_days = Some(1e-9);
     let answer = fixture::answer(&network);
-    let of_still = answer.ledger.iter().filter(|line| {
-        line.category == Category::ReplacementUnits && line.item == "urine still"
-    });
+    let of_still = answer
+        .ledger
+        .iter()
+        .filter(|line| line.category == Category::ReplacementUnits && line.item == "urine still");
     // 180 / 1e-9 lives, less the first.
     close(of_still.map(|line| line.kg / 134.0).sum(), 1.8e11 - 1.0);
 }

@@ -181,13 +181,7 @@ pub(super) struct Checks {
 
 impl Checks {
     /// The two are equal.
-    pub fn equal(
-        &mut self,
-        family: Family,
-        left: f64,
-        right: f64,
-        words: impl FnOnce() -> String,
-    ) {
+    pub fn equal(&mut self, family: Family, left: f64, right: f64, words: impl FnOnce() -> String) {
         let scale = left.abs().max(right.abs());
         self.record(family, (left - right).abs(), scale, words);
     }
@@ -231,7 +225,9 @@ impl Checks {
         };
         let fails = residual > TOLERANCE;
         let known = self.families.get_mut(&family);
-        let is_worst = known.as_ref().is_none_or(|(_, worst)| residual > worst.residual);
+        let is_worst = known
+            .as_ref()
+            .is_none_or(|(_, worst)| residual > worst.residual);
         let check = (fails || is_worst).then(|| Check {
             family,
             name: words(),

@@ -18,7 +18,9 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
     let decisions = &answer.decisions;
     let hardware = |node: &NodeId| network.graph[*node].duties.hardware.as_ref();
     let with = |wanted: &dyn Fn(&Hardware) -> bool| -> Vec<NodeId> {
-        let found = nodes.iter().filter(|node| hardware(node).is_some_and(wanted));
+        let found = nodes
+            .iter()
+            .filter(|node| hardware(node).is_some_and(wanted));
         found.copied().collect()
     };
     let keeping = |wanted: &dyn Fn(&Stock) -> bool| -> Vec<NodeId> {
@@ -28,10 +30,16 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
     };
 
     say(
-        calendar.flights.first().is_some_and(|first| first.day == 0.0),
+        calendar
+            .flights
+            .first()
+            .is_some_and(|first| first.day == 0.0),
         "a departure on day 0",
     );
-    say(decisions.counts.len() == nodes.len(), "a count for every node");
+    say(
+        decisions.counts.len() == nodes.len(),
+        "a count for every node",
+    );
     say(
         decisions.running.len() == nodes.len()
             && nodes.iter().all(|node| {
@@ -60,7 +68,11 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
 
     let cargo = keeping(&|stock| matches!(stock, Stock::Delivered { .. }));
     say(
-        decisions.cargo.iter().map(|plan| plan.node).eq(cargo.iter().copied())
+        decisions
+            .cargo
+            .iter()
+            .map(|plan| plan.node)
+            .eq(cargo.iter().copied())
             && decisions.cargo.iter().all(|plan| {
                 let in_containers = matches!(
                     network.graph[plan.node].duties.stock,
@@ -77,14 +89,24 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
     );
     let cartridges = with(&|unit| unit.cartridge.is_some());
     say(
-        decisions.cartridges.iter().map(|plan| plan.node).eq(cartridges)
-            && decisions.cartridges.iter().all(|plan| plan.by_flight.len() == flights),
+        decisions
+            .cartridges
+            .iter()
+            .map(|plan| plan.node)
+            .eq(cartridges)
+            && decisions
+                .cartridges
+                .iter()
+                .all(|plan| plan.by_flight.len() == flights),
         "cartridges on every flight",
     );
-    let consumers =
-        with(&|unit| unit.expendables_kg_per_kg > 0.0 || unit.upkeep_kg_per_day > 0.0);
+    let consumers = with(&|unit| unit.expendables_kg_per_kg > 0.0 || unit.upkeep_kg_per_day > 0.0);
     say(
-        decisions.consumables.iter().map(|plan| plan.node).eq(consumers)
+        decisions
+            .consumables
+            .iter()
+            .map(|plan| plan.node)
+            .eq(consumers)
             && decisions.consumables.iter().all(|plan| {
                 plan.expendables_kg.len() == flights && plan.upkeep_kg.len() == flights
             }),
@@ -107,7 +129,10 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
     );
     let in_network = |node: &NodeId| node.index() < nodes.len();
     say(
-        decisions.spares.iter().all(|plan| plan.nodes.iter().all(in_network)),
+        decisions
+            .spares
+            .iter()
+            .all(|plan| plan.nodes.iter().all(in_network)),
         "spares for nodes of the design",
     );
 
@@ -121,8 +146,15 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
         "a feed for every node and phase",
     );
     say(
-        answer.draws.iter().map(|draw| draw.node).eq(cargo.iter().copied())
-            && answer.draws.iter().all(|draw| draw.kg_per_day.len() == phases),
+        answer
+            .draws
+            .iter()
+            .map(|draw| draw.node)
+            .eq(cargo.iter().copied())
+            && answer
+                .draws
+                .iter()
+                .all(|draw| draw.kg_per_day.len() == phases),
         "a draw for every cargo and phase",
     );
     say(
@@ -141,10 +173,16 @@ pub(super) fn check(network: &Network, answer: &Answer, checks: &mut Checks) {
     );
     let disposals = nodes.iter().filter(|node| {
         let activities = &network.graph[**node].duties.activities;
-        activities.iter().any(|activity| matches!(activity.role, Role::Leave(_)))
+        activities
+            .iter()
+            .any(|activity| matches!(activity.role, Role::Leave(_)))
     });
     say(
-        answer.waste.iter().map(|waste| waste.node).eq(disposals.copied()),
+        answer
+            .waste
+            .iter()
+            .map(|waste| waste.node)
+            .eq(disposals.copied()),
         "waste of every disposal",
     );
 }

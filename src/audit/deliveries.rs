@@ -44,7 +44,10 @@ pub(super) fn containers(facts: &Facts, checks: &mut Checks) {
                 ..
             }),
             Some(containers),
-        ) = (&facts.network.graph[plan.node].duties.stock, &plan.containers)
+        ) = (
+            &facts.network.graph[plan.node].duties.stock,
+            &plan.containers,
+        )
         else {
             continue;
         };
@@ -78,7 +81,10 @@ pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
             continue;
         };
         let feed = facts.feed(plan.node);
-        let treats = plan.by_flight.iter().map(|&pieces| f64::from(pieces) * cartridge.treats_kg);
+        let treats = plan
+            .by_flight
+            .iter()
+            .map(|&pieces| f64::from(pieces) * cartridge.treats_kg);
         last("cartridges", facts.name(plan.node), &feed, treats.collect());
     }
     for plan in &facts.decisions.consumables {
@@ -92,7 +98,12 @@ pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
             .iter()
             .map(|feed| feed * unit.expendables_kg_per_kg)
             .collect();
-        last("expendables", name, &expendables, plan.expendables_kg.clone());
+        last(
+            "expendables",
+            name,
+            &expendables,
+            plan.expendables_kg.clone(),
+        );
         let units = f64::from(facts.decisions.counts[plan.node.index()]);
         let upkeep: Vec<f64> = (0..facts.phases)
             .map(|phase| match phase < duties.starts_in_phase {

@@ -161,7 +161,9 @@ impl<'a> Facts<'a> {
     /// The day a flight arrives; the end of the mission for the one after the last.
     pub fn flight_day(&self, flight: usize) -> f64 {
         let flights = &self.network.calendar.flights;
-        flights.get(flight).map_or_else(|| self.end(), |flight| flight.day)
+        flights
+            .get(flight)
+            .map_or_else(|| self.end(), |flight| flight.day)
     }
 
     /// The last flight that comes not after a day.
@@ -196,12 +198,16 @@ pub(super) fn total(portions: &[Portion]) -> f64 {
 
 /// How much of a substance is among the portions.
 pub(super) fn amount_of(portions: &[Portion], substance: SubstanceId) -> f64 {
-    let of_it = portions.iter().filter(|portion| portion.substance == substance);
+    let of_it = portions
+        .iter()
+        .filter(|portion| portion.substance == substance);
     of_it.map(|portion| portion.amount).sum()
 }
 
 fn add(sums: &mut BySubstance, substance: SubstanceId, flow: &[f64]) {
-    let sum = sums.entry(substance).or_insert_with(|| vec![0.0; flow.len()]);
+    let sum = sums
+        .entry(substance)
+        .or_insert_with(|| vec![0.0; flow.len()]);
     for (sum, flow) in sum.iter_mut().zip(flow) {
         *sum += flow;
     }

@@ -35,7 +35,10 @@ fn stocks(facts: &Facts, checks: &mut Checks) {
         for (interval, level) in intervals.iter().zip(&stock.levels) {
             let arrived = facts.flight_by(interval.start);
             let delivered: f64 = plan.kg.iter().take(arrived + 1).sum();
-            for (day, stated) in [(interval.start, level.start_kg), (interval.end, level.end_kg)] {
+            for (day, stated) in [
+                (interval.start, level.start_kg),
+                (interval.end, level.end_kg),
+            ] {
                 let drawn = facts.between(&draw, 0.0, day);
                 // Between two large numbers only their digits can be trusted.
                 let off = (stated - (delivered - drawn)).abs();
@@ -58,7 +61,9 @@ fn waste(facts: &Facts, checks: &mut Checks) {
         checks.holds(Family::Figures, ways, || format!("how waste leaves {name}"));
         let taken = facts.taken(waste.node);
         let found = facts.over_mission(&taken);
-        checks.equal(Family::Figures, waste.kg, found, || format!("waste of {name}"));
+        checks.equal(Family::Figures, waste.kg, found, || {
+            format!("waste of {name}")
+        });
         let windows = match waste.way {
             Way::Removed { .. } => facts.flights(),
             _ => 0,

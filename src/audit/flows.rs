@@ -39,7 +39,9 @@ pub(super) fn nonnegativity(facts: &Facts, checks: &mut Checks) {
     }
     for plan in &facts.decisions.cargo {
         for (flight, &kg) in plan.kg.iter().enumerate() {
-            sign(kg, &|| format!("{} on flight {flight}", facts.name(plan.node)));
+            sign(kg, &|| {
+                format!("{} on flight {flight}", facts.name(plan.node))
+            });
         }
     }
     for plan in &facts.decisions.consumables {
@@ -73,7 +75,9 @@ pub(super) fn balance(facts: &Facts, checks: &mut Checks) {
                 .flat_map(|activity| activity.takes.iter().chain(&activity.gives));
             let touched = into.contains_key(&substance)
                 || out_of.contains_key(&substance)
-                || portions.into_iter().any(|portion| portion.substance == substance);
+                || portions
+                    .into_iter()
+                    .any(|portion| portion.substance == substance);
             if !touched {
                 continue;
             }
@@ -81,8 +85,12 @@ pub(super) fn balance(facts: &Facts, checks: &mut Checks) {
             for phase in 0..facts.phases {
                 let inflow = into.get(&substance).map_or(0.0, |flow| flow[phase]);
                 let outflow = out_of.get(&substance).map_or(0.0, |flow| flow[phase]);
-                let used = facts.sum(node, phase, |activity| amount_of(&activity.takes, substance));
-                let made = facts.sum(node, phase, |activity| amount_of(&activity.gives, substance));
+                let used = facts.sum(node, phase, |activity| {
+                    amount_of(&activity.takes, substance)
+                });
+                let made = facts.sum(node, phase, |activity| {
+                    amount_of(&activity.gives, substance)
+                });
                 let words = |way: &str| {
                     let (name, phase) = (facts.name(node), facts.phase_name(phase));
                     format!("{} {way} {name}, {phase}", facts.substance(substance))
@@ -144,12 +152,17 @@ pub(super) fn feed_limits(facts: &Facts, checks: &mut Checks) {
                 let inflow = facts.into[node.index()].get(&limit.substance);
                 for (phase, level) in levels.iter().enumerate() {
                     let inflow = inflow.map_or(0.0, |flow| flow[phase]);
-                    checks.at_most(Family::FeedLimits, takes * level, limit.share * inflow, || {
-                        let words = facts.words(node, activity);
-                        let substance = facts.substance(limit.substance);
-                        let phase = facts.phase_name(phase);
-                        format!("share of {substance} used by {words}, {phase}")
-                    });
+                    checks.at_most(
+                        Family::FeedLimits,
+                        takes * level,
+                        limit.share * inflow,
+                        || {
+                            let words = facts.words(node, activity);
+                            let substance = facts.substance(limit.substance);
+                            let phase = facts.phase_name(phase);
+                            format!("share of {substance} used by {words}, {phase}")
+                        },
+                    );
                 }
             }
         }

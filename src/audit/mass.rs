@@ -41,7 +41,14 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
         on_flight[*flight] += kg;
     }
     let mut launch_mass_kg = 0.0;
-    for (index, (flight, kg)) in facts.network.calendar.flights.iter().zip(on_flight).enumerate() {
+    for (index, (flight, kg)) in facts
+        .network
+        .calendar
+        .flights
+        .iter()
+        .zip(on_flight)
+        .enumerate()
+    {
         launch_mass_kg += kg * flight.gear_ratio;
         if let Some(payload) = flight.payload_kg {
             checks.at_most(Family::Payload, kg, payload, || {
@@ -50,7 +57,9 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
         }
     }
     let stated = facts.answer.launch_mass_kg;
-    checks.equal(Family::LaunchMass, stated, launch_mass_kg, || "launch mass".to_owned());
+    checks.equal(Family::LaunchMass, stated, launch_mass_kg, || {
+        "launch mass".to_owned()
+    });
 
     let proof = &facts.answer.proof;
     if proof.bound_kg > f64::NEG_INFINITY {
@@ -67,7 +76,9 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
 fn weights(facts: &Facts) -> Weights {
     let mut weights = Weights::new();
     let mut add = |flight: usize, category: Category, item: &str, kg: f64| {
-        *weights.entry((flight, category, item.to_owned())).or_default() += kg;
+        *weights
+            .entry((flight, category, item.to_owned()))
+            .or_default() += kg;
     };
     for (node, duties, unit, units) in facts.hardware() {
         let name = facts.name(node);
@@ -87,7 +98,11 @@ fn weights(facts: &Facts) -> Weights {
         let first = starts
             .map(|node| facts.start(&facts.network.graph[*node].duties))
             .fold(f64::INFINITY, f64::min);
-        let flight = if first.is_finite() { facts.flight_by(first) } else { 0 };
+        let flight = if first.is_finite() {
+            facts.flight_by(first)
+        } else {
+            0
+        };
         let kg = f64::from(pool.spares) * pool.mass_kg;
         add(flight, Category::Spares, &pool.name, kg);
     }
@@ -103,7 +118,12 @@ fn weights(facts: &Facts) -> Weights {
     for plan in &facts.decisions.consumables {
         let name = facts.name(plan.node);
         for flight in 0..facts.flights() {
-            add(flight, Category::Expendables, name, plan.expendables_kg[flight]);
+            add(
+                flight,
+                Category::Expendables,
+                name,
+                plan.expendables_kg[flight],
+            );
             add(flight, Category::Upkeep, name, plan.upkeep_kg[flight]);
         }
     }
@@ -156,7 +176,9 @@ fn replacements(facts: &Facts, unit: &Hardware, start: f64) -> Vec<f64> {
     for flight in (0..facts.flights()).rev() {
         let first = match flight {
             0 => 1.0,
-            _ => ((facts.flight_day(flight) - 1e-6 - start) / life).ceil().max(1.0),
+            _ => ((facts.flight_day(flight) - 1e-6 - start) / life)
+                .ceil()
+                .max(1.0),
         };
         let from_here_on = (lives - first).max(0.0);
         by_flight[flight] = from_here_on - later;

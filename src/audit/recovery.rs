@@ -15,9 +15,9 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
         let elements = contents.elements.iter();
         contents.unstated == 0.0
             && contents.opaque.is_empty()
-            && elements.filter(|(_, share)| **share > 0.0).all(|(element, _)| {
-                element.symbol() == symbol
-            })
+            && elements
+                .filter(|(_, share)| **share > 0.0)
+                .all(|(element, _)| element.symbol() == symbol)
             && !contents.elements.is_empty()
     };
     let grade_of_water = |portion: &Portion| match substances.is_water_alone(portion.substance) {
@@ -82,15 +82,21 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
         (used - water_drawn + water_split) / used
     });
     let given_back = over(&using, gives, &water);
-    figure("water lost share", found.water_lost_share, given_back, &|| {
-        over(&leaving, takes, &water) / given_back
-    });
+    figure(
+        "water lost share",
+        found.water_lost_share,
+        given_back,
+        &|| over(&leaving, takes, &water) / given_back,
+    );
     let used = over(&using, takes, &oxygen);
     figure("oxygen closure", found.oxygen_closure, used, &|| {
         (used - oxygen_drawn - 0.888_093 * water_split) / used
     });
     let used = over(&using, takes, &all);
-    figure("loop closure by mass", found.loop_closure_by_mass, used, &|| {
-        (used - over(&bringing, gives, &all)) / used
-    });
+    figure(
+        "loop closure by mass",
+        found.loop_closure_by_mass,
+        used,
+        &|| (used - over(&bringing, gives, &all)) / used,
+    );
 }

@@ -63,8 +63,12 @@ pub(super) fn pools<'a>(facts: &Facts<'a>) -> Vec<Pool<'a>> {
 pub(super) fn check(facts: &Facts, checks: &mut Checks) {
     let pools = pools(facts);
     for plan in &facts.decisions.spares {
-        let known = pools.iter().any(|pool| pool.nodes == plan.nodes && pool.name == plan.part);
-        checks.holds(Family::Spares, known, || format!("{} is a part of the design", plan.part));
+        let known = pools
+            .iter()
+            .any(|pool| pool.nodes == plan.nodes && pool.name == plan.part);
+        checks.holds(Family::Spares, known, || {
+            format!("{} is a part of the design", plan.part)
+        });
     }
     let Some(policy) = facts.network.spares else {
         for plan in &facts.decisions.spares {
@@ -92,7 +96,9 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
         }
     }
     if let SparesPolicy::WholeSystem { confidence } = policy {
-        reach(checks, all, confidence, || "confidence of all spares together".to_owned());
+        reach(checks, all, confidence, || {
+            "confidence of all spares together".to_owned()
+        });
     }
 }
 
@@ -150,7 +156,11 @@ fn gamma_shape(error_factor: f64) -> f64 {
     let below = |shape: f64, x: f64| checked_gamma_lr(shape, x).unwrap_or(f64::NAN);
     // ln of the median, which is less than the mean, α.
     let median = |shape: f64| {
-        root(|log| below(shape, log.exp()) - 0.5, shape.ln() - 5.0 / shape, shape.ln())
+        root(
+            |log| below(shape, log.exp()) - 0.5,
+            shape.ln() - 5.0 / shape,
+            shape.ln(),
+        )
     };
     let log_factor = error_factor.ln();
     let log_shape = root(

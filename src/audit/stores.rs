@@ -39,7 +39,10 @@ pub(super) fn reserves(facts: &Facts, checks: &mut Checks) {
                         }
                     }
                     checks.at_least(Family::Reserves, plan.reserve_kg, days * feeds, || {
-                        format!("reserve of {name} lasts {days} d, {}", facts.phase_name(phase))
+                        format!(
+                            "reserve of {name} lasts {days} d, {}",
+                            facts.phase_name(phase)
+                        )
                     });
                 }
             }
@@ -66,9 +69,8 @@ fn uses(facts: &Facts, substance: SubstanceId) -> Vec<bool> {
         let leads_on = |node: &&NodeId| {
             let mut edges = facts.network.graph.edges(**node);
             !uses[node.index()]
-                && edges.any(|edge| {
-                    edge.weight().substance == substance && uses[edge.target().index()]
-                })
+                && edges
+                    .any(|edge| edge.weight().substance == substance && uses[edge.target().index()])
         };
         match junctions.iter().find(leads_on) {
             Some(junction) => uses[junction.index()] = true,
@@ -102,7 +104,10 @@ pub(super) fn tanks(facts: &Facts, checks: &mut Checks) {
         }
         for (flight, aboard) in aboard.into_iter().enumerate() {
             checks.at_least(Family::Tanks, plan.holds_kg, aboard, || {
-                format!("{name} holds what is aboard on day {}", facts.flight_day(flight))
+                format!(
+                    "{name} holds what is aboard on day {}",
+                    facts.flight_day(flight)
+                )
             });
         }
         let (Some(Stock::Kept { tank, .. }), Some(tanks)) =

@@ -12,18 +12,23 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
     let mut stowed = 0.0;
     for (node, duties) in facts.nodes() {
         let name = facts.name(node);
-        let ways = duties.activities.iter().filter_map(|activity| match &activity.role {
-            Role::Leave(way) => Some(way),
-            _ => None,
-        });
+        let mut ways = duties
+            .activities
+            .iter()
+            .filter_map(|activity| match &activity.role {
+                Role::Leave(way) => Some(way),
+                _ => None,
+            });
         let taken = facts.taken(node);
         // A disposal is one way for all that it takes.
-        match ways.last() {
+        match ways.next() {
             Some(Way::Stowed { limit_kg }) => {
                 let kg = facts.over_mission(&taken);
                 stowed += kg;
                 if let Some(limit) = limit_kg {
-                    checks.at_most(Family::Waste, kg, *limit, || format!("waste stowed in {name}"));
+                    checks.at_most(Family::Waste, kg, *limit, || {
+                        format!("waste stowed in {name}")
+                    });
                 }
             }
             Some(Way::Removed { per_flight_kg }) => {

@@ -6,13 +6,21 @@ use crate::answer::Category;
 #[test]
 fn ledgers() {
     let line = |answer: &Answer, category: Category| {
-        answer.ledger.iter().position(|line| line.category == category).unwrap()
+        answer
+            .ledger
+            .iter()
+            .position(|line| line.category == category)
+            .unwrap()
     };
     let result = misstated(|answer| {
         let line = line(answer, Category::Hardware);
         answer.ledger[line].kg += 0.01;
     });
-    rejected(result, &[Family::Ledger], "hardware of condenser on flight 0");
+    rejected(
+        result,
+        &[Family::Ledger],
+        "hardware of condenser on flight 0",
+    );
     let result = misstated(|answer| {
         let line = line(answer, Category::Tanks);
         answer.ledger.remove(line);
@@ -22,7 +30,11 @@ fn ledgers() {
         let line = line(answer, Category::ReplacementUnits);
         answer.ledger[line].flight = 0;
     });
-    rejected(result, &[Family::Ledger], "replacement units of urine still on flight 1");
+    rejected(
+        result,
+        &[Family::Ledger],
+        "replacement units of urine still on flight 1",
+    );
     let result = misstated(|answer| {
         let line = line(answer, Category::Spares);
         answer.ledger[line].item = "spring".to_owned();
@@ -32,7 +44,11 @@ fn ledgers() {
         let line = line(answer, Category::Packaging);
         answer.ledger[line].category = Category::Cargo;
     });
-    rejected(result, &[Family::Ledger], "packaging of water cargo on flight 0");
+    rejected(
+        result,
+        &[Family::Ledger],
+        "packaging of water cargo on flight 0",
+    );
     // Two lines that say together what one should.
     let result = misstated(|answer| {
         let line = line(answer, Category::Cargo);
@@ -93,9 +109,13 @@ fn recovery_figures() {
     type Change = fn(&mut Answer);
     let wrong: [(&str, Change); 4] = [
         ("water recovery", |a| a.recovery.water_recovery = Some(0.99)),
-        ("water lost share", |a| a.recovery.water_lost_share = Some(0.01)),
+        ("water lost share", |a| {
+            a.recovery.water_lost_share = Some(0.01)
+        }),
         ("oxygen closure", |a| a.recovery.oxygen_closure = Some(0.5)),
-        ("loop closure by mass", |a| a.recovery.loop_closure_by_mass = Some(f64::NAN)),
+        ("loop closure by mass", |a| {
+            a.recovery.loop_closure_by_mass = Some(f64::NAN)
+        }),
     ];
     for (name, change) in wrong {
         rejected(misstated(change), &[Family::Recovery], name);
@@ -104,7 +124,9 @@ fn recovery_figures() {
         ("water recovery", |a| a.recovery.water_recovery = None),
         ("water lost share", |a| a.recovery.water_lost_share = None),
         ("oxygen closure", |a| a.recovery.oxygen_closure = None),
-        ("loop closure by mass", |a| a.recovery.loop_closure_by_mass = None),
+        ("loop closure by mass", |a| {
+            a.recovery.loop_closure_by_mass = None
+        }),
     ];
     for (name, change) in absent {
         let name = format!("whether there is a {name}");
@@ -116,17 +138,29 @@ fn recovery_figures() {
 fn other_figures() {
     type Change = fn(&mut Answer);
     let wrong: [(&str, Change); 11] = [
-        ("feed of condenser, operations", |a| a.throughput[3][1] = 8.9),
-        ("draw of water cargo, shakedown", |a| a.draws[0].kg_per_day[0] = 0.21),
-        ("stated stock of tanker water on day 90", |a| a.stock[1].levels[2].start_kg = 7.5),
-        ("stated stock of ration cargo on day 180", |a| a.stock[3].levels[2].end_kg = 1.0),
+        ("feed of condenser, operations", |a| {
+            a.throughput[3][1] = 8.9
+        }),
+        ("draw of water cargo, shakedown", |a| {
+            a.draws[0].kg_per_day[0] = 0.21
+        }),
+        ("stated stock of tanker water on day 90", |a| {
+            a.stock[1].levels[2].start_kg = 7.5
+        }),
+        ("stated stock of ration cargo on day 180", |a| {
+            a.stock[3].levels[2].end_kg = 1.0
+        }),
         ("power, shakedown", |a| a.power_w[0] += 1.0),
         ("heat, operations", |a| a.heat_w[1] = 0.0),
         ("crew time, operations", |a| a.crew_time_h_per_day[1] = 0.1),
         ("volume of all units", |a| a.volume_m3 = 1.0),
         ("waste of stowage", |a| a.waste[1].kg -= 1.0),
-        ("waste of removal, day 0 to 90", |a| a.waste[2].windows_kg[0] = 0.0),
-        ("departures that take waste from removal", |a| drop(a.waste[2].windows_kg.pop())),
+        ("waste of removal, day 0 to 90", |a| {
+            a.waste[2].windows_kg[0] = 0.0
+        }),
+        ("departures that take waste from removal", |a| {
+            a.waste[2].windows_kg.pop();
+        }),
     ];
     for (name, change) in wrong {
         rejected(misstated(change), &[Family::Figures], name);

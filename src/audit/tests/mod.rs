@@ -44,8 +44,17 @@ fn rejected(result: Result<AuditReport, AuditFault>, families: &[Family], name: 
     let wanted: BTreeSet<Family> = families.iter().copied().collect();
     assert_eq!(failed, wanted, "{:#?}", fault.failures());
     let mut names = fault.failures().iter().map(|check| check.name.as_str());
-    assert!(names.any(|known| known == name), "no `{name}` in {:#?}", fault.failures());
-    assert!(fault.failures().iter().all(|check| check.residual > check.tolerance));
+    assert!(
+        names.any(|known| known == name),
+        "no `{name}` in {:#?}",
+        fault.failures()
+    );
+    assert!(
+        fault
+            .failures()
+            .iter()
+            .all(|check| check.residual > check.tolerance)
+    );
 }
 
 fn duties<'a>(network: &'a mut Network, name: &str) -> &'a mut Duties {
@@ -110,7 +119,12 @@ fn the_hand_worked_loop_passes() {
     assert!(families.is_sorted());
     let checks: usize = report.families.iter().map(|family| family.checks).sum();
     assert_eq!(report.checks, checks);
-    assert!(report.families.iter().all(|family| !family.worst.name.is_empty()));
+    assert!(
+        report
+            .families
+            .iter()
+            .all(|family| !family.worst.name.is_empty())
+    );
 }
 
 /// What has no stated composition is said to be unchecked, where it is used.
@@ -158,7 +172,10 @@ fn no_flow_and_no_level_is_free() {
                 for phase in 0..level.len() {
                     let mut decisions = good.clone();
                     decisions.levels[node][activity][phase] += step;
-                    assert!(!passes(decisions), "node {node}, {activity}, {phase}, {step}");
+                    assert!(
+                        !passes(decisions),
+                        "node {node}, {activity}, {phase}, {step}"
+                    );
                 }
             }
         }
@@ -205,14 +222,26 @@ fn nothing_that_flies_can_be_left_out() {
         });
     }
     for part in 0..2 {
-        without(format!("spare of {part}"), &|decisions| decisions.spares[part].spares -= 1);
+        without(format!("spare of {part}"), &|decisions| {
+            decisions.spares[part].spares -= 1
+        });
         without(format!("reserve of {part}"), &|decisions| {
             decisions.stores[part].reserve_kg -= 0.01;
         });
-        without(format!("room in {part}"), &|decisions| decisions.stores[part].holds_kg -= 0.01);
+        without(format!("room in {part}"), &|decisions| {
+            decisions.stores[part].holds_kg -= 0.01
+        });
     }
-    without("tank".to_owned(), &|decisions| decisions.stores[0].tanks = Some(1));
-    for name in ["condenser", "urine still", "polisher", "electrolyser", "methanator"] {
+    without("tank".to_owned(), &|decisions| {
+        decisions.stores[0].tanks = Some(1)
+    });
+    for name in [
+        "condenser",
+        "urine still",
+        "polisher",
+        "electrolyser",
+        "methanator",
+    ] {
         let node = node(&network, name).index();
         without(name.to_owned(), &|decisions| decisions.counts[node] -= 1);
     }
@@ -220,6 +249,9 @@ fn nothing_that_flies_can_be_left_out() {
     for (what, decisions) in poorer {
         let mut answer = Answer::of(&network, decisions, fixture::proof());
         answer.proof.bound_kg = answer.launch_mass_kg;
-        assert!(report(&network, &answer).is_err(), "without {what} it passes");
+        assert!(
+            report(&network, &answer).is_err(),
+            "without {what} it passes"
+        );
     }
 }

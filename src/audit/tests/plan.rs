@@ -24,7 +24,10 @@ fn a_saving_is_stated_against_a_reference() {
     assert_eq!(reference.flights(), Some(2));
     let plan = plan().with_reference(reference);
     assert_eq!(plan.saving_kg(), Some(0.0));
-    assert_eq!(plan.reference().map(Reference::name), Some("resupply alone"));
+    assert_eq!(
+        plan.reference().map(Reference::name),
+        Some("resupply alone")
+    );
     let plan = plan.with_reference(Reference::unplanned("resupply alone", "no balance"));
     assert_eq!(plan.reference().map(Reference::status), Some("no balance"));
     assert_eq!(plan.reference().and_then(Reference::launch_mass_kg), None);
@@ -47,5 +50,8 @@ fn a_fault_in_words() {
     answer.power_w[0] = 0.0;
     let fault = audit(network, answer).unwrap_err();
     assert_eq!(fault.worst().name, "power, shakedown");
-    assert!(fault.to_string().ends_with("; 2 checks fail in all"), "{fault}");
+    assert!(
+        fault.to_string().ends_with("; 2 checks fail in all"),
+        "{fault}"
+    );
 }
