@@ -14,11 +14,11 @@ use crate::quantity::{
 };
 
 /// A number read, in the canonical unit of its dimension.
-#[derive(Clone, Copy)]
-pub(super) struct Measured {
+#[derive(Clone, Copy, Debug)]
+pub struct Measured {
     pub(super) value: f64,
     pub(super) dimension: Dimension,
-    litres: bool,
+    pub(super) litres: bool,
 }
 
 /// How a number is read from its text, and what it is called in complaints.
@@ -29,7 +29,7 @@ pub(super) struct Reader {
 }
 
 /// Reads a quantity or a bare number of one dimension.
-fn plainly<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
+pub(super) fn plainly<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
     quantity::parse(text, Q::DIMENSION).map(|value| Measured {
         value,
         dimension: Q::DIMENSION,
@@ -38,7 +38,7 @@ fn plainly<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
 }
 
 /// Reads a mass that may be in litres.
-fn with_litres<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
+pub(super) fn with_litres<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
     quantity::maybe_litres(text, Q::DIMENSION).map(|(value, litres)| Measured {
         value,
         dimension: Q::DIMENSION,
@@ -47,7 +47,7 @@ fn with_litres<Q: Quantity>(text: &str) -> Result<Measured, QuantityError> {
 }
 
 /// Reads a number that may be `Figure(...)`, and notes it.
-fn measured<T: Read>(
+pub(super) fn measured<T: Read>(
     value: &Value,
     parse: fn(&str) -> Result<Measured, QuantityError>,
     reading: &mut Reading,
@@ -244,55 +244,4 @@ impl Read for u32 {
     fn written(&self) -> Option<String> {
         Some(self.to_string())
     }
-}
-
-/// One of two quantities that their units tell apart: `"30 d"` or `"400 kg"`.
-#[derive(Clone, Copy, PartialEq, Debug)]
-pub enum Either<A, B> {
-    /// The first.
-    First(A),
-    /// The second.
-    Second(B),
-}
-
-impl<A: Quantity + Read, B: Quantity + Read> Read for Either<A, B> {
-    fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-        let read = measured::<Self>(value, one_of::<A, B>, reading)?;
-        Some(if read.dimension == A::DIMENSION {
-            Either::First(A::from_canonical(read.value))
-        } else {
-            Either::Second(B::from_canonical(read.value))
-        })
-    }
-
-    fn form() -> Form {
-        let (first, second) = (A::form(), B::form());
-        Form::new(
-            format!("{first} or {}", second.words),
-            second.example.clone(),
-        )
-        .of(Sort::Either(Box::new(first), Box::new(second)))
-    }
-
-    fn written(&self) -> Option<String> {
-        match self {
-            Either::First(first) => first.written(),
-            Either::Second(second) => second.written(),
-        }
-    }
-}
-
-/// Reads the quantity that the unit tells; a mistake is told of the one that
-/// came nearer.
-fn one_of<A: Quantity, B: Quantity>(text: &str) -> Result<Measured, QuantityError> {
-    let first = match plainly::<A>(text) {
-        Ok(read) => return Ok(read),
-        Err(error) => error,
-    };
-    let second = match plainly::<B>(text) {
-        Ok(read) => return Ok(read),
-        Err(error) => error,
-    };
-    let wanted = [A::DIMENSION, B::DIMENSION];
-    Err(QuantityError::either(first, second, wanted))
 }

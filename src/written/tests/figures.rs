@@ -131,6 +131,12 @@ fn litres_wait_for_the_substance() {
 
 #[test]
 fn the_unit_tells_one_quantity_from_another() {
+    type Content = Either<Days, WithLitres<Kilograms>>;
+    let Either::Second(water) = good::<Content>("\"3 L\"") else {
+        panic!("litres are a mass of water");
+    };
+    assert_eq!(water, WithLitres::new(Kilograms(3.0), true));
+
     type Reserve = Either<Days, Kilograms>;
     let (time, reading, _) = read::<Reserve>("\"2 wk\"");
     assert_eq!(time, Some(Either::First(Days(14.0))));
