@@ -5,6 +5,7 @@
 
 mod decisions;
 mod deliveries;
+mod interpret;
 mod ledger;
 mod operation;
 mod proof;
@@ -19,6 +20,7 @@ mod tests;
 
 pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, StorePlan};
 pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
+pub use interpret::interpret;
 pub use ledger::{Category, LedgerLine};
 pub use operation::{Draws, draws, throughput};
 pub use proof::{FlightsForm, Proof, Status};
