@@ -101,6 +101,11 @@ impl Substances {
         let water = contents_of(&table, names::WATER);
         let oxygen = contents_of(&table, names::OXYGEN);
         let carbon_dioxide = contents_of(&table, names::CARBON_DIOXIDE);
+        if let Some(id) = table.find(names::CARBON_DIOXIDE) {
+            let makeup = Makeup::Mixture(vec![(id, 1.0)]);
+            let name = names::CONCENTRATED_CARBON_DIOXIDE;
+            table.add(name, makeup, carbon_dioxide.clone(), 0.0, None);
+        }
         if let Some(id) = table.find(names::WATER) {
             for name in GRADES {
                 table.add(

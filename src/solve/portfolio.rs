@@ -41,6 +41,8 @@ pub(super) struct Portfolio {
     /// Whether spares were left out of the rows, so that their exact mass must
     /// be added.
     pub spares_apart: bool,
+    /// `λ · log target`, part of what the linear program is charged for spares, kg.
+    pub spares_constant: f64,
     /// What every column of the whole program has become, where it is no longer
     /// itself.
     expression: Vec<Option<Vec<(usize, f64)>>>,
@@ -60,6 +62,7 @@ impl Portfolio {
                 target: None,
             },
             spares_apart: false,
+            spares_constant: 0.0,
             expression: vec![None; program.columns.len()],
             whole: program.columns.iter().map(|column| column.whole).collect(),
         }
@@ -94,11 +97,12 @@ impl Portfolio {
 pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
     let tables = SpareTables::new(program);
     let (_, upper) = bounds::implied(program);
+    let spares_constant = price.unwrap_or(0.0) * tables.target.unwrap_or(0.0);
     let mut writer = Writer {
         program,
         price,
         mixed: Mixed {
-            constant: program.constant_kg,
+            constant: program.constant_kg + spares_constant,
             ..Mixed::default()
         },
         expression: vec![None; program.columns.len()],
@@ -119,6 +123,7 @@ pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
         mixed,
         groups,
         expression,
+        spares_constant,
         whole: program.columns.iter().map(|column| column.whole).collect(),
         spares_apart: price.is_some() && !tables.parts.is_empty(),
         tables,

@@ -479,7 +479,7 @@ impl Search<'_> {
             return Some((0.0, Vec::new()));
         }
         let mut combinations = vec![0; self.portfolio.tables.parts.len()];
-        let mut priced = 0.0;
+        let mut priced = self.portfolio.spares_constant;
         for (group, boxes) in self.portfolio.groups.iter().zip(boxes) {
             let Some(part) = group.part else { continue };
             let option = group

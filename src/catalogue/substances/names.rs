@@ -12,6 +12,8 @@ pub const HYDROGEN: &str = "hydrogen";
 pub const CARBON_DIOXIDE: &str = "carbon dioxide";
 /// Methane.
 pub const METHANE: &str = "methane";
+/// Carbon dioxide alone, taken out of cabin air.
+pub const CONCENTRATED_CARBON_DIOXIDE: &str = "concentrated carbon dioxide";
 /// Solid carbon.
 pub const CARBON: &str = "carbon";
 /// Water vapour in cabin air.
