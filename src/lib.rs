@@ -7,6 +7,11 @@
 //! text ─read─▶ Design ─check─▶ Network ─formulate─▶ Program ─solve─▶ Solution
 //!      ─interpret─▶ Answer ─audit─▶ Plan ─▶ pages
 //! ```
+//!
+//! Each arrow is one function: [`design::read`], [`network::check`],
+//! [`program::formulate`], [`solve::solve`], [`answer::interpret`] with
+//! [`answer::Answer::of`], [`audit::audit`]. [`plan()`] takes the whole walk from
+//! a design to an audited [`audit::Plan`] and compares it with its reference.
 
 pub mod answer;
 pub mod audit;
@@ -20,4 +25,7 @@ pub mod program;
 pub mod quantity;
 pub mod report;
 pub mod solve;
+mod walk;
 pub mod written;
+
+pub use walk::{Failure, Planned, Refusal, plan, plan_network};

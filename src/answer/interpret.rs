@@ -6,8 +6,8 @@ use crate::physics::failures::FailureCount;
 use crate::program::{ColumnId, Form, Program};
 
 use super::{
-    CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, draws,
-    size_stores, split_cartridges, split_consumables, split_deliveries, throughput,
+    CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, draws, size_stores,
+    split_cartridges, split_consumables, split_deliveries, throughput,
 };
 
 /// Values of flows this small are rounding of the solver, kg/d.
@@ -34,8 +34,12 @@ pub fn interpret(network: &Network, program: &Program, values: &[f64]) -> Decisi
         .running
         .iter()
         .map(|by_phase| {
-            (!by_phase.is_empty())
-                .then(|| by_phase.iter().map(|column| column.map_or(0, whole)).collect())
+            (!by_phase.is_empty()).then(|| {
+                by_phase
+                    .iter()
+                    .map(|column| column.map_or(0, whole))
+                    .collect()
+            })
         })
         .collect();
     let levels: Vec<Vec<Vec<f64>>> = network
@@ -83,11 +87,7 @@ pub fn interpret(network: &Network, program: &Program, values: &[f64]) -> Decisi
 
 type Deliveries = (Vec<CargoPlan>, Vec<CartridgePlan>, Vec<ConsumablePlan>);
 
-fn by_flight(
-    network: &Network,
-    program: &Program,
-    value: &dyn Fn(ColumnId) -> f64,
-) -> Deliveries {
+fn by_flight(network: &Network, program: &Program, value: &dyn Fn(ColumnId) -> f64) -> Deliveries {
     let handles = &program.handles;
     let flights = network.calendar.flights.len();
     let masses = |columns: &[ColumnId]| -> Vec<f64> {
@@ -96,7 +96,11 @@ fn by_flight(
         }
         columns
             .iter()
-            .map(|&column| Some(value(column)).filter(|mass| *mass > NOISE).unwrap_or(0.0))
+            .map(|&column| {
+                Some(value(column))
+                    .filter(|mass| *mass > NOISE)
+                    .unwrap_or(0.0)
+            })
             .collect()
     };
     let wholes = |columns: &[ColumnId]| -> Vec<u32> {
@@ -133,12 +137,7 @@ fn by_flight(
     deliveries
 }
 
-fn spares(
-    network: &Network,
-    program: &Program,
-    counts: &[u32],
-    values: &[f64],
-) -> Vec<SparesPlan> {
+fn spares(network: &Network, program: &Program, counts: &[u32], values: &[f64]) -> Vec<SparesPlan> {
     program
         .parts
         .iter()

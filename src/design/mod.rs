@@ -49,6 +49,25 @@ pub struct Design {
     pub input_sha256: String,
     /// Warnings of the reader.
     pub warnings: Vec<Diagnostic>,
+    /// The file before any variant, and the settings made after one.
+    tree: Value,
+    settings: Vec<Setting>,
+}
+
+impl Design {
+    /// The same file with the same settings as one of its variants.
+    ///
+    /// # Errors
+    ///
+    /// Every mistake found, each with its place.
+    pub fn as_variant(&self, name: &str) -> Result<Design, Vec<Diagnostic>> {
+        typed(
+            &self.tree,
+            Some(name),
+            &self.settings,
+            self.input_sha256.clone(),
+        )
+    }
 }
 
 /// Reads a design.
@@ -57,14 +76,40 @@ pub struct Design {
 ///
 /// Every mistake found, each with its place.
 pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design, Vec<Diagnostic>> {
-    let mut tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
+    let tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
     check_format(&tree)?;
+    let mut complaints: Vec<Diagnostic> = Vec::new();
+    let mut settings = Vec::new();
+    for &setting in &edits.settings {
+        match Setting::from_text(setting, sources.text(setting)) {
+            Ok(change) => settings.push(change),
+            Err(diagnostic) => complaints.push(diagnostic),
+        }
+    }
+    let hash = hash(sources, source, edits);
+    match typed(&tree, edits.variant.as_deref(), &settings, hash) {
+        Ok(design) if complaints.is_empty() => Ok(design),
+        Ok(_) => Err(complaints),
+        Err(more) => {
+            complaints.extend(more);
+            Err(complaints)
+        }
+    }
+}
+
+/// Reads a tree after a variant and settings have changed it.
+fn typed(
+    original: &Value,
+    variant_name: Option<&str>,
+    settings: &[Setting],
+    input_sha256: String,
+) -> Result<Design, Vec<Diagnostic>> {
+    let mut tree = original.clone();
     let mut reading = Reading::new();
     let mut complaints: Vec<Diagnostic> = Vec::new();
-    let original = tree.clone();
     let mut without = Vec::new();
-    if let Some(name) = &edits.variant {
-        match variant(&original, name) {
+    if let Some(name) = variant_name {
+        match variant(original, name) {
             Ok(changes) => {
                 without = changes.without.clone();
                 for (_, value) in &changes.set {
@@ -75,15 +120,10 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
             Err(diagnostic) => complaints.push(diagnostic),
         }
     }
-    for &setting in &edits.settings {
-        match Setting::from_text(setting, sources.text(setting)) {
-            Ok(change) => {
-                reading.allow_unquoted(change.value.place);
-                if let Err(error) = tree.set(&change) {
-                    complaints.push(error.diagnostic(change.address.place));
-                }
-            }
-            Err(diagnostic) => complaints.push(diagnostic),
+    for setting in settings {
+        reading.allow_unquoted(setting.value.place);
+        if let Err(error) = tree.set(setting) {
+            complaints.push(error.diagnostic(setting.address.place));
         }
     }
     let written = Written::read(&tree, &mut reading);
@@ -95,7 +135,7 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
     } = reading;
     complaints.extend(diagnostics);
     if let Some(written) = &written {
-        complaints.extend(check_names(written, &original));
+        complaints.extend(check_names(written, original));
     }
     let (errors, warnings): (Vec<Diagnostic>, Vec<Diagnostic>) =
         complaints.into_iter().partition(Diagnostic::is_error);
@@ -105,8 +145,10 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
             without,
             figures,
             numbers,
-            input_sha256: hash(sources, source, edits),
+            input_sha256,
             warnings,
+            tree: original.clone(),
+            settings: settings.to_vec(),
         }),
         _ => Err(errors),
     }

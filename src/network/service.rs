@@ -7,6 +7,16 @@ use super::{Network, NodeId, StreamId};
 use crate::kinds::{Role, Stock};
 
 impl Network {
+    /// The same network with every count at its lower bound.
+    #[must_use]
+    pub fn at_lower_bounds(&self) -> Network {
+        let mut network = self.clone();
+        for node in network.graph.node_weights_mut() {
+            node.duties.count.upper = node.duties.count.lower;
+        }
+        network
+    }
+
     /// The flight that carries a node's first units: the last not after its start.
     pub fn hardware_flight(&self, node: NodeId) -> usize {
         self.calendar.last_flight_by(self.start_day(node))

@@ -24,19 +24,18 @@ pub(super) fn decide(
     let mut held: Vec<(Vec<f64>, f64)> = Vec::new();
     let costs = by_column(program, |column| column.cost);
     held.push((costs, best.objective_kg - program.constant_kg));
-    let circulation = by_column(program, |column| column.circulation);
-    if let Some(values) = improve(program, options, clock, &best, &held, &circulation)? {
-        best.values = values;
-    }
+    let mut objectives = vec![by_column(program, |column| column.circulation)];
     if program.form == Form::PerFlight {
-        let flow = dot(&circulation, &best.values);
-        held.push((circulation, flow));
-        let earliness = by_column(program, |column| column.earliness);
-        if let Some(values) = improve(program, options, clock, &best, &held, &earliness)? {
+        objectives.push(by_column(program, |column| column.earliness));
+    }
+    for objective in objectives {
+        if let Some(values) = improve(program, options, clock, &best, &held, &objective)? {
             best.values = values;
         }
+        let value = dot(&objective, &best.values);
+        held.push((objective, value));
     }
-    Ok(best)
+    settle(program, options, clock, &best, held)
 }
 
 fn by_column(program: &Program, what: impl Fn(&crate::program::Column) -> f64) -> Vec<f64> {
@@ -82,6 +81,38 @@ fn smallest_counts(
         bounds.push((count.0, value, value));
     }
     Ok(best)
+}
+
+/// Holding an objective leaves it a little room, which the next one uses up.
+/// With the whole numbers decided, the mass is minimised once more, so that it
+/// is the lightest to the last digit.
+fn settle(
+    program: &Program,
+    options: &Options,
+    clock: &Clock,
+    best: &Solution,
+    held: Vec<(Vec<f64>, f64)>,
+) -> Result<Solution, Fault> {
+    let mut decided = program.clone();
+    for (column, &value) in decided.columns.iter_mut().zip(&best.values) {
+        if column.whole {
+            column.lower = value;
+            column.upper = value;
+        }
+    }
+    let mut settled = best.clone();
+    let mut held = held.into_iter();
+    let Some((mass, _)) = held.next() else {
+        return Ok(settled);
+    };
+    // A kilogram of mass may move many kilograms of flow or of waiting.
+    let looser: Vec<(Vec<f64>, f64)> = held
+        .map(|(factors, value)| (factors, value + 100.0 * HELD))
+        .collect();
+    if let Some(values) = improve(&decided, options, clock, best, &looser, &mass)? {
+        settled.values = values;
+    }
+    Ok(settled)
 }
 
 /// Minimises another objective with counts, spares and earlier objectives held.

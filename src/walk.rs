@@ -1,0 +1,207 @@
+//! The walk from a design to an audited plan.
+
+use std::fmt;
+
+use crate::answer::{Answer, FlightsForm, Proof, Status, interpret};
+use crate::audit::{self, AuditFault, Plan, Reference};
+use crate::design::Design;
+use crate::diagnostic::Diagnostic;
+use crate::network::{self, Network};
+use crate::program::{self, Form};
+use crate::solve::{self, Fault, Options, Outcome};
+
+/// What came of planning a network.
+#[derive(Clone, Debug)]
+pub enum Planned {
+    /// An audited answer, proved or marked as the best found.
+    Plan(Box<Plan>),
+    /// Proved that nothing balances within the limits.
+    NoBalance,
+    /// Stopped before any answer was found.
+    Unknown {
+        /// No answer can be lighter than this, kg.
+        bound_kg: f64,
+    },
+}
+
+/// Something that is not the design's fault.
+#[derive(Clone, Debug)]
+pub enum Failure {
+    /// The solver failed.
+    Solver(Fault),
+    /// The answer did not pass the audit.
+    Audit(AuditFault),
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Failure::Solver(fault) => write!(formatter, "{fault}"),
+            Failure::Audit(fault) => write!(formatter, "{fault}"),
+        }
+    }
+}
+
+impl std::error::Error for Failure {}
+
+impl From<Fault> for Failure {
+    fn from(fault: Fault) -> Self {
+        Failure::Solver(fault)
+    }
+}
+
+/// Why a design could not be planned.
+#[derive(Clone, Debug)]
+pub enum Refusal {
+    /// Mistakes in the design.
+    Design(Vec<Diagnostic>),
+    /// Something that is not the design's fault.
+    Failure(Failure),
+}
+
+/// Plans a design and compares it with its reference: the variant that it
+/// names, or the same design with every count at its lower bound.
+///
+/// # Errors
+///
+/// Mistakes in the design, or a failure of the solver or the audit.
+pub fn plan(design: &Design, options: &Options) -> Result<Planned, Refusal> {
+    let checked = network::check(design).map_err(Refusal::Design)?;
+    let network = checked.network;
+    let planned = plan_network(&network, options).map_err(Refusal::Failure)?;
+    let Planned::Plan(plan) = planned else {
+        return Ok(planned);
+    };
+    let reference = reference(design, &network, options)?;
+    Ok(Planned::Plan(Box::new(plan.with_reference(reference))))
+}
+
+fn reference(design: &Design, network: &Network, options: &Options) -> Result<Reference, Refusal> {
+    let (name, network) = match &design.written.reference {
+        Some(name) => {
+            let variant = design.as_variant(&name.text).map_err(Refusal::Design)?;
+            match network::check(&variant) {
+                Ok(checked) => (name.text.clone(), checked.network),
+                Err(_) => {
+                    return Ok(Reference::unplanned(
+                        name.text.clone(),
+                        "does not hold together as a design",
+                    ));
+                }
+            }
+        }
+        None => ("resupply alone".to_owned(), network.at_lower_bounds()),
+    };
+    let planned = plan_network(&network, options).map_err(Refusal::Failure)?;
+    Ok(match planned {
+        Planned::Plan(plan) => {
+            let status = match plan.answer().proof.status {
+                Status::Optimal => "optimal",
+                Status::Feasible => "feasible",
+            };
+            Reference::planned(name, status, &plan)
+        }
+        Planned::NoBalance => Reference::unplanned(name, "no balance"),
+        Planned::Unknown { .. } => Reference::unplanned(name, "stopped with nothing found"),
+    })
+}
+
+/// Masses that agree to this share are the same.
+const SAME: f64 = 1e-9;
+
+/// Plans a network without comparing it.
+///
+/// Where every flight lifts a kilogram for the same initial mass, the totals
+/// form is solved first: it is a relaxation of the program flight by flight, so
+/// if its answer splits over the flights at the same mass and within every
+/// payload, it is proved. Otherwise the program is solved flight by flight.
+///
+/// # Errors
+///
+/// A failure of the solver or the audit.
+pub fn plan_network(network: &Network, options: &Options) -> Result<Planned, Failure> {
+    if network.calendar.equal_gear_ratios() {
+        let totals = attempt(network, Form::Totals, options)?;
+        let Attempt::Answer(answer) = totals else {
+            // A relaxation without an answer leaves none for the whole.
+            return totals.planned(network);
+        };
+        if splits(network, &answer) {
+            return Attempt::Answer(answer).planned(network);
+        }
+    }
+    attempt(network, Form::PerFlight, options)?.planned(network)
+}
+
+/// A solved form before the audit.
+enum Attempt {
+    Answer(Box<Answer>),
+    NoBalance,
+    Unknown { bound_kg: f64 },
+}
+
+impl Attempt {
+    fn planned(self, network: &Network) -> Result<Planned, Failure> {
+        match self {
+            Attempt::Answer(answer) => audit::audit(network.clone(), *answer)
+                .map(|plan| Planned::Plan(Box::new(plan)))
+                .map_err(Failure::Audit),
+            Attempt::NoBalance => Ok(Planned::NoBalance),
+            Attempt::Unknown { bound_kg } => Ok(Planned::Unknown { bound_kg }),
+        }
+    }
+}
+
+fn attempt(network: &Network, form: Form, options: &Options) -> Result<Attempt, Failure> {
+    let program = program::formulate(network, form);
+    let solution = match solve::solve(&program, options)? {
+        Outcome::Solved(solution) => solution,
+        Outcome::Infeasible => return Ok(Attempt::NoBalance),
+        Outcome::Unknown { bound_kg } => return Ok(Attempt::Unknown { bound_kg }),
+    };
+    let decisions = interpret(network, &program, &solution.values);
+    let gap = (solution.objective_kg - solution.bound_kg) / solution.objective_kg.max(1e-9);
+    let proof = Proof {
+        status: if solution.proved {
+            Status::Optimal
+        } else {
+            Status::Feasible
+        },
+        bound_kg: solution.bound_kg,
+        gap: gap.max(0.0),
+        backend: solve::BACKEND,
+        backend_version: solve::BACKEND_VERSION,
+        relaxations: solution.relaxations,
+        flights_form: match form {
+            Form::Totals => FlightsForm::TotalsSplit,
+            Form::PerFlight => FlightsForm::PerFlight,
+        },
+    };
+    Ok(Attempt::Answer(Box::new(Answer::of(
+        network, decisions, proof,
+    ))))
+}
+
+/// Whether a totals answer, split over the flights, weighs what the totals do
+/// and stays within every payload.
+fn splits(network: &Network, answer: &Answer) -> bool {
+    let totals = answer.proof.bound_kg / (1.0 - answer.proof.gap).max(SAME);
+    let same = answer.launch_mass_kg <= totals * (1.0 + 10.0 * SAME) + 1e-6;
+    let fits = network
+        .calendar
+        .flights
+        .iter()
+        .enumerate()
+        .all(|(index, flight)| {
+            let carried: f64 = answer
+                .ledger
+                .iter()
+                .filter(|line| line.flight == index)
+                .map(|line| line.kg)
+                .sum();
+            flight
+                .payload_kg
+                .is_none_or(|payload| carried <= payload * (1.0 + SAME))
+        });
+    same && fits
+}
