@@ -1,9 +1,16 @@
 //! A good answer passes; an answer that is wrong in one way is rejected for
 //! that, and for nothing that it gets right.
 
-mod decisions;
+mod completeness;
+mod deliveries;
+mod elements;
 mod figures;
+mod flows;
+mod hardware;
+mod limits;
 mod plan;
+mod random;
+mod spares;
 
 use std::collections::BTreeSet;
 
