@@ -34,7 +34,7 @@ use crate::network::Network;
 /// one. A solve leaves noise of about 1e-9 of every flow; over a mission a
 /// total that is meant to fill its last container misses it by up to a hundred
 /// times that, and must not buy another one.
-pub(crate) const WHOLE_SLACK: f64 = 1e-7;
+const WHOLE_SLACK: f64 = 1e-7;
 
 /// An answer: decisions and what follows from them. Not yet audited.
 #[derive(Clone, Debug, PartialEq)]
