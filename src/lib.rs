@@ -16,6 +16,7 @@
 pub mod answer;
 pub mod audit;
 pub mod catalogue;
+pub mod commands;
 pub mod design;
 pub mod diagnostic;
 pub mod kinds;

@@ -1,3 +1,7 @@
 //! The `loopwright` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    loopwright::commands::run(std::env::args_os()).into()
+}

@@ -83,10 +83,7 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
             match network::check(&variant) {
                 Ok(checked) => (name.text.clone(), checked.network),
                 Err(_) => {
-                    return Ok(Reference::unplanned(
-                        name.text.clone(),
-                        "does not hold together as a design",
-                    ));
+                    return Ok(Reference::unplanned(name.text.clone(), "bad input"));
                 }
             }
         }
@@ -101,8 +98,8 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
             };
             Reference::planned(name, status, &plan)
         }
-        Planned::NoBalance => Reference::unplanned(name, "no balance"),
-        Planned::Unknown { .. } => Reference::unplanned(name, "stopped with nothing found"),
+        Planned::NoBalance => Reference::unplanned(name, "infeasible"),
+        Planned::Unknown { .. } => Reference::unplanned(name, "unknown"),
     })
 }
 

@@ -91,6 +91,13 @@ codes! {
     VARIANT_EDIT = "LW0509", "A change of a variant or of --set that cannot be made.";
     EXCLUSIVE = "LW0510", "An exclusive group that cannot be: too small, without units, or with two that must fly.";
     CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
+
+    // 08xx: files and commands
+    UNREADABLE_FILE = "LW0801", "A file that cannot be read.";
+    UNWRITABLE_FILE = "LW0802", "An output file that cannot be written.";
+
+    // 09xx: internal
+    INTERNAL_FAULT = "LW0901", "A mistake of this tool, not of the design.";
 }
 
 /// The meaning of a code, by its number; upper and lower case alike.

@@ -2,12 +2,20 @@
 //!
 //! Nothing is worked out here but sums of what is listed.
 
+mod findings;
 mod json;
 mod number;
 mod page;
+mod record;
+mod solved;
 mod text;
+mod totals;
+mod unsolved;
 
+pub use findings::{Findings, Origin, Source, Timing, status_words};
 pub use json::render_json;
-pub use number::{fixed, share};
+pub use number::{counted, fixed, share};
 pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};
+pub use solved::{CAUTION, solved};
 pub use text::render_text;
+pub use unsolved::{Statement, no_balance, nothing_found};

@@ -16,6 +16,8 @@ pub struct Page {
 /// A piece of a page.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
+    /// The name of what the page is about.
+    Title(String),
     /// A heading.
     Heading(String),
     /// Running text.
@@ -99,6 +101,8 @@ pub enum Cell {
         /// Digits after the point.
         decimals: usize,
     },
+    /// A number printed with as many digits as it needs.
+    Plain(f64),
     /// A fraction of 1, printed in per cent with one decimal.
     Share(f64),
 }
@@ -230,7 +234,7 @@ impl Cell {
 
     /// Whether it reads as a number, and so stands on the right of its column.
     pub fn is_number(&self) -> bool {
-        matches!(self, Cell::Whole(_) | Cell::Number { .. } | Cell::Share(_))
+        !matches!(self, Cell::Blank | Cell::Text(_))
     }
 
     /// As a reader sees it; `blank` for nothing.
@@ -240,6 +244,7 @@ impl Cell {
             Cell::Text(words) => words.clone(),
             Cell::Whole(number) => super::number::fixed(*number as f64, 0),
             Cell::Number { value, decimals } => super::number::fixed(*value, *decimals),
+            Cell::Plain(value) => crate::quantity::shown_number(*value),
             Cell::Share(share) => super::number::share(*share),
         }
     }

@@ -25,9 +25,10 @@ const fn coloured(colour: AnsiColor) -> Style {
 /// are not wanted.
 pub fn render_text(page: &Page) -> String {
     let mut text = String::new();
-    push_styled(&mut text, HEADING, &page.title);
-    for block in &page.blocks {
-        text.push('\n');
+    for (index, block) in page.blocks.iter().enumerate() {
+        if index > 0 {
+            text.push('\n');
+        }
         push_block(&mut text, block);
     }
     text
@@ -35,6 +36,7 @@ pub fn render_text(page: &Page) -> String {
 
 fn push_block(text: &mut String, block: &Block) {
     match block {
+        Block::Title(words) => push_styled(text, HEADING, words),
         Block::Heading(words) => push_styled(text, HEADING, &words.to_uppercase()),
         Block::Paragraph(words) => text.push_str(&wrapped(words, "", "")),
         Block::Outcome { tone, words } => {
@@ -193,6 +195,7 @@ mod tests {
             tone: Tone::Good,
             words: "Optimal: 1,234.50 kg.".into(),
         });
+        page.blocks.push(Block::Title("Kitchen loop".into()));
         page.heading("Ledger");
         let mut table = Table::new(&[("category", ""), ("mass", "kg"), ("share", "")]);
         table.rows.push(vec![
@@ -215,9 +218,9 @@ mod tests {
         page.blocks.push(Block::Caution("Not for flight.".into()));
         assert_eq!(
             plain(&page),
-            "Kitchen loop\n\
+            "Optimal: 1,234.50 kg.\n\
              \n\
-             Optimal: 1,234.50 kg.\n\
+             Kitchen loop\n\
              \n\
              LEDGER\n\
              \n\

@@ -1,0 +1,56 @@
+//! Why a command could not do its work.
+
+use std::io;
+use std::path::Path;
+
+use crate::diagnostic::{Diagnostic, codes};
+
+use super::exit::Exit;
+
+/// Why a command could not do its work, and how the run ends.
+#[derive(Debug)]
+pub(super) struct Failure {
+    /// How the run ends.
+    pub exit: Exit,
+    /// What to tell the user; never empty.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+impl Failure {
+    /// The design or the command line is wrong.
+    pub fn bad_input(diagnostics: Vec<Diagnostic>) -> Self {
+        Failure {
+            exit: Exit::BadInput,
+            diagnostics,
+        }
+    }
+
+    /// A file that cannot be read.
+    pub fn unreadable(path: &Path, error: &io::Error) -> Self {
+        let words = format!("cannot read {}: {error}", path.display());
+        Failure::bad_input(vec![
+            Diagnostic::error(codes::UNREADABLE_FILE, words)
+                .help("name a design file, or - for standard input"),
+        ])
+    }
+
+    /// A file that cannot be written.
+    pub fn unwritable(path: &Path, error: &io::Error) -> Self {
+        let words = format!("cannot write {}: {error}", path.display());
+        Failure::bad_input(vec![Diagnostic::error(codes::UNWRITABLE_FILE, words).help(
+            "nothing was written; choose a file in a directory that you may write to",
+        )])
+    }
+
+    /// A mistake of this tool.
+    pub fn internal(words: impl std::fmt::Display) -> Self {
+        let words = format!("internal fault: {words}");
+        Failure {
+            exit: Exit::InternalFault,
+            diagnostics: vec![
+                Diagnostic::error(codes::INTERNAL_FAULT, words)
+                    .help("this is a mistake of the tool, not of the design; please report it"),
+            ],
+        }
+    }
+}

@@ -1,0 +1,104 @@
+//! The commands: arguments in, a page out.
+
+mod arguments;
+mod check;
+mod exit;
+mod export;
+mod failure;
+mod output;
+mod progress;
+mod session;
+mod solve;
+
+use std::ffi::OsString;
+
+use clap::{Parser, Subcommand};
+
+pub use exit::Exit;
+
+use arguments::Format;
+use output::Colour;
+use session::Session;
+
+const ABOUT: &str = "\
+Finds the lightest mix of recovery hardware and resupply that keeps a crew alive,
+proves it, audits it and explains it.";
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright solve designs/ridge-outpost.ron
+  loopwright check designs/ridge-outpost.ron
+  loopwright export designs/ridge-outpost.ron --to lp";
+
+#[derive(Debug, Parser)]
+#[command(name = "loopwright", version, about = ABOUT, after_help = after_help())]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+    /// When to use colour
+    #[arg(
+        long,
+        global = true,
+        value_name = "WHEN",
+        default_value = "auto",
+        alias = "color"
+    )]
+    colour: Colour,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    Solve(solve::Solve),
+    Check(check::Check),
+    Export(export::Export),
+}
+
+fn after_help() -> String {
+    format!("{EXAMPLES}\n\n{}", Exit::table())
+}
+
+/// Runs one command line, its first word the name of the program.
+pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
+    let arguments = match Arguments::try_parse_from(words) {
+        Ok(arguments) => arguments,
+        Err(complaint) => {
+            // Help that was asked for is no mistake; a closed pipe is none either.
+            let _ = complaint.print();
+            return match complaint.use_stderr() {
+                true => Exit::BadInput,
+                false => Exit::Done,
+            };
+        }
+    };
+    let (format, output) = match &arguments.command {
+        Command::Solve(solve) => (solve.format, &solve.output),
+        Command::Check(check) => (check.format, &check.output),
+        Command::Export(export) => (Format::Text, &export.output),
+    };
+    let mut session = Session::new(format, output.output.clone(), arguments.colour);
+    let finished = match &arguments.command {
+        Command::Solve(solve) => solve.run(&mut session),
+        Command::Check(check) => check.run(&mut session),
+        Command::Export(export) => export.run(&mut session),
+    };
+    finished.unwrap_or_else(|failure| session.fail(&failure))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_sound() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn a_wrong_command_line_is_bad_input_and_help_is_not() {
+        let run = |words: &[&str]| super::run(words.iter().map(OsString::from));
+        assert_eq!(run(&["loopwright", "slove"]), Exit::BadInput);
+        assert_eq!(run(&["loopwright", "solve"]), Exit::BadInput);
+        assert_eq!(run(&["loopwright", "--help"]), Exit::Done);
+    }
+}

@@ -1,0 +1,135 @@
+//! One run: what was read, and where its words go.
+
+use std::fs;
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+
+use crate::design::{self, Design, Edits};
+use crate::diagnostic::{Diagnostic, Sources, render_json, render_text};
+use crate::report::{self, Page};
+
+use super::arguments::{Format, Input};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::output::{self, Colour};
+
+/// One run of a command.
+pub(super) struct Session {
+    /// The texts that were read.
+    pub sources: Sources,
+    format: Format,
+    output: Option<PathBuf>,
+    colour: Colour,
+}
+
+impl Session {
+    /// Nothing read yet.
+    pub fn new(format: Format, output: Option<PathBuf>, colour: Colour) -> Self {
+        Session {
+            sources: Sources::new(),
+            format,
+            output,
+            colour,
+        }
+    }
+
+    /// Reads the design file, or standard input for `-`, with its changes.
+    pub fn read(&mut self, input: &Input) -> Result<Design, Failure> {
+        let text =
+            read_text(&input.file).map_err(|error| Failure::unreadable(&input.file, &error))?;
+        let name = match is_standard_input(&input.file) {
+            true => "standard input".to_owned(),
+            false => input.file.display().to_string(),
+        };
+        let source = self.sources.add(name, text);
+        let settings = input.settings.iter();
+        let edits = Edits {
+            variant: input.variant.clone(),
+            settings: settings
+                .map(|setting| self.sources.add("--set", setting.as_str()))
+                .collect(),
+        };
+        design::read(&self.sources, source, &edits).map_err(Failure::bad_input)
+    }
+
+    /// Refuses an output file whose directory is not there before any long work.
+    pub fn expect_writable(&self) -> Result<(), Failure> {
+        let Some(path) = &self.output else {
+            return Ok(());
+        };
+        let directory = output::directory_of(path);
+        match fs::metadata(&directory) {
+            Ok(found) if found.is_dir() => Ok(()),
+            Ok(_) => Err(Failure::unwritable(
+                path,
+                &io::ErrorKind::NotADirectory.into(),
+            )),
+            Err(error) => Err(Failure::unwritable(path, &error)),
+        }
+    }
+
+    /// Writes a page in the format asked for, where it was asked for.
+    pub fn show(&self, page: &Page) -> Result<(), Failure> {
+        self.write(&match self.format {
+            Format::Text => report::render_text(page),
+            Format::Json => report::render_json(page),
+        })
+    }
+
+    /// Writes text where it was asked for.
+    pub fn write(&self, text: &str) -> Result<(), Failure> {
+        match &self.output {
+            Some(path) => {
+                output::write_file(path, text).map_err(|error| Failure::unwritable(path, &error))
+            }
+            None => output::print(text, self.colour)
+                .map_err(|error| Failure::unwritable(Path::new("standard output"), &error)),
+        }
+    }
+
+    /// Prints warnings to standard error; with JSON they are in the data.
+    pub fn warn(&self, warnings: &[Diagnostic]) {
+        if self.format == Format::Text && !warnings.is_empty() {
+            output::complain(&render_text(warnings, &self.sources, true), self.colour);
+        }
+    }
+
+    /// Says why there is no result: as text to standard error, as JSON to
+    /// standard output. An output file is not touched.
+    pub fn fail(&self, failure: &Failure) -> Exit {
+        match self.format {
+            Format::Text => {
+                let text = render_text(&failure.diagnostics, &self.sources, true);
+                output::complain(&text, self.colour);
+            }
+            Format::Json => {
+                let data = json!({
+                    "status": match failure.exit {
+                        Exit::InternalFault => "internal fault",
+                        _ => "bad input",
+                    },
+                    "diagnostics": render_json(&failure.diagnostics, &self.sources),
+                    "tool_version": env!("CARGO_PKG_VERSION"),
+                });
+                // If this cannot be printed either, the exit code still tells.
+                let _ = output::print(&format!("{data:#}\n"), self.colour);
+            }
+        }
+        failure.exit
+    }
+}
+
+fn is_standard_input(path: &Path) -> bool {
+    path == Path::new("-")
+}
+
+fn read_text(path: &Path) -> io::Result<String> {
+    if !is_standard_input(path) {
+        return fs::read_to_string(path);
+    }
+    let mut text = String::new();
+    io::stdin().lock().read_to_string(&mut text)?;
+    Ok(text)
+}

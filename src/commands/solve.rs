@@ -1,0 +1,120 @@
+//! `loopwright solve`: the lightest mix, audited.
+
+use std::time::Instant;
+
+use clap::Args;
+
+use crate::answer::Status;
+use crate::audit::Plan;
+use crate::design::Design;
+use crate::diagnostic::render_json;
+use crate::report::{self, Findings, Origin, Source, Timing};
+use crate::{Planned, Refusal, network, plan};
+
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::progress::with_progress;
+use super::session::Session;
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright solve designs/ridge-outpost.ron
+  loopwright solve designs/ridge-outpost.ron --format json --output answer.json
+  loopwright solve designs/classroom.ron --set \"mission.phases.stay.length=120 d\"
+  loopwright solve - < designs/classroom.ron";
+
+/// Find the lightest mix of recovery hardware and resupply
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct Solve {
+    #[command(flatten)]
+    input: Input,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+    /// Say how long each step took; the output then differs from run to run
+    #[arg(long)]
+    timings: bool,
+}
+
+impl Solve {
+    /// Reads, plans and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let start = Instant::now();
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        let read = start.elapsed();
+        let options = self.effort.options();
+        let planned = with_progress("solving", || plan(&design, &options));
+        let planned = planned.map_err(|refusal| match refusal {
+            Refusal::Design(diagnostics) => Failure::bad_input(diagnostics),
+            Refusal::Failure(failure) => Failure::internal(failure),
+        })?;
+        let timings = [
+            Timing {
+                step: "read",
+                seconds: read.as_secs_f64(),
+            },
+            Timing {
+                step: "plan",
+                seconds: (start.elapsed() - read).as_secs_f64(),
+            },
+        ];
+        let origin = origin(&design, &self.input);
+        let title = &design.written.title;
+        let (mut page, exit) = match planned {
+            Planned::Plan(plan) => {
+                let findings = Findings {
+                    plan: &plan,
+                    origin: &origin,
+                    timings: self.timings.then_some(&timings),
+                };
+                let page = report::solved(&findings).map_err(Failure::internal)?;
+                (page, exit_of(&plan))
+            }
+            Planned::NoBalance => (report::no_balance(title, &[], &origin), Exit::NoBalance),
+            Planned::Unknown { bound_kg } => (
+                report::nothing_found(title, bound_kg, &origin),
+                Exit::NothingFound,
+            ),
+        };
+        if !checked.warnings.is_empty() {
+            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
+        }
+        session.show(&page)?;
+        Ok(exit)
+    }
+}
+
+/// The answer's own word decides.
+fn exit_of(plan: &Plan) -> Exit {
+    match plan.answer().proof.status {
+        Status::Optimal => Exit::Done,
+        Status::Feasible => Exit::FeasibleOnly,
+    }
+}
+
+fn origin(design: &Design, input: &Input) -> Origin {
+    Origin {
+        input_sha256: design.input_sha256.clone(),
+        variant: input.variant.clone(),
+        edits: input.settings.clone(),
+        sources: design
+            .figures
+            .iter()
+            .filter_map(|figure| {
+                Some(Source {
+                    figure: figure.address.clone(),
+                    words: figure.source.clone()?,
+                })
+            })
+            .collect(),
+    }
+}

@@ -1,0 +1,54 @@
+//! What a report is made from.
+
+use crate::answer::Status;
+use crate::audit::Plan;
+
+/// A plan, and what a reader should know about how it came about.
+#[derive(Clone, Copy, Debug)]
+pub struct Findings<'a> {
+    /// The audited plan.
+    pub plan: &'a Plan,
+    /// Where it came from.
+    pub origin: &'a Origin,
+    /// How long each step took; none to keep the report the same on every run.
+    pub timings: Option<&'a [Timing]>,
+}
+
+/// What was read.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Origin {
+    /// SHA-256 of the design file, in hexadecimal.
+    pub input_sha256: String,
+    /// The variant that was taken, if one was.
+    pub variant: Option<String>,
+    /// Numbers changed on the command line, as given: `ADDRESS=VALUE`.
+    pub edits: Vec<String>,
+    /// Where figures come from.
+    pub sources: Vec<Source>,
+}
+
+/// Where a figure comes from, as the design or the catalogue says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Source {
+    /// The figure: an address of the design, or words.
+    pub figure: String,
+    /// Document, edition, table.
+    pub words: String,
+}
+
+/// How long a step took.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Timing {
+    /// The step: "read", "solve".
+    pub step: &'static str,
+    /// Wall time, s.
+    pub seconds: f64,
+}
+
+/// "optimal" or "feasible".
+pub fn status_words(status: Status) -> &'static str {
+    match status {
+        Status::Optimal => "optimal",
+        Status::Feasible => "feasible",
+    }
+}

@@ -1,0 +1,226 @@
+//! What to fly: units, spares, cartridges, cargo, reserves and tanks.
+
+use crate::answer::{CargoPlan, ConsumablePlan, SparesPlan};
+use crate::audit::Plan;
+use crate::kinds::{Count, Packing, Stock, Tank};
+use crate::network::NodeId;
+use crate::quantity::{Dimension, shown, shown_number};
+use crate::report::page::{Cell, Page, Table};
+
+/// Units with their spares and what they use up, in file order; then what the
+/// design allows but the plan leaves out.
+pub(super) fn hardware(page: &mut Page, plan: &Plan) {
+    page.heading("What to fly");
+    let network = plan.network();
+    let mut table = Table::new(&[
+        ("hardware", ""),
+        ("units", ""),
+        ("allowed", ""),
+        ("spares", ""),
+        ("suffice", ""),
+        ("cartridges", ""),
+        ("expendables", "kg"),
+        ("upkeep", "kg"),
+    ]);
+    let mut left_out = Vec::new();
+    for node in network.nodes() {
+        if network.duties(node).hardware.is_none() {
+            continue;
+        }
+        let units = plan.answer().decisions.counts[node.index()];
+        if units == 0 {
+            left_out.push(network.name(node));
+            continue;
+        }
+        let (spares, suffice) = own_spares(plan, node);
+        table.rows.push(vec![
+            Cell::text(network.name(node)),
+            Cell::Whole(units.into()),
+            Cell::text(allowed(network.duties(node).count)),
+            spares,
+            suffice,
+            cartridges(plan, node),
+            consumables(plan, node, |plan| &plan.expendables_kg),
+            consumables(plan, node, |plan| &plan.upkeep_kg),
+        ]);
+    }
+    page.table(table.without_blank_columns());
+    page.table(shared_spares(plan));
+    if !plan.answer().decisions.spares.is_empty() {
+        page.paragraph(
+            "\"suffice\" is the probability that the spares of a part outlast its failures.",
+        );
+    }
+    left_out.extend(unused_cargo(plan));
+    if !left_out.is_empty() {
+        page.paragraph(format!("Allowed but not flown: {}.", left_out.join(", ")));
+    }
+}
+
+fn allowed(count: Count) -> String {
+    match (count.installed, count.lower, count.upper) {
+        (true, ..) => "installed".to_owned(),
+        (false, lower, upper) if lower == upper => format!("exactly {lower}"),
+        (false, 0, upper) => format!("up to {upper}"),
+        (false, lower, upper) => format!("{lower} to {upper}"),
+    }
+}
+
+/// Spares of a node that shares its part with no other, and the probability
+/// that they suffice.
+fn own_spares(plan: &Plan, node: NodeId) -> (Cell, Cell) {
+    let mut pools = plan.answer().decisions.spares.iter();
+    match pools.find(|pool| pool.nodes == [node]) {
+        Some(pool) => (Cell::Whole(pool.spares.into()), probability(pool)),
+        None => (Cell::Blank, Cell::Blank),
+    }
+}
+
+fn probability(pool: &SparesPlan) -> Cell {
+    Cell::Number {
+        value: pool.confidence,
+        decimals: 5,
+    }
+}
+
+fn cartridges(plan: &Plan, node: NodeId) -> Cell {
+    let plans = plan.answer().decisions.cartridges.iter();
+    plans
+        .filter(|cartridges| cartridges.node == node)
+        .map(|cartridges| cartridges.by_flight.iter().map(|&number| u64::from(number)))
+        .map(|by_flight| Cell::Whole(by_flight.sum()))
+        .next()
+        .unwrap_or(Cell::Blank)
+}
+
+fn consumables(plan: &Plan, node: NodeId, of: impl Fn(&ConsumablePlan) -> &[f64]) -> Cell {
+    let plans = plan.answer().decisions.consumables.iter();
+    plans
+        .filter(|consumables| consumables.node == node)
+        .map(|consumables| Cell::kg_or_blank(of(consumables).iter().sum()))
+        .next()
+        .unwrap_or(Cell::Blank)
+}
+
+/// Spares that several nodes share.
+fn shared_spares(plan: &Plan) -> Table {
+    let network = plan.network();
+    let mut table = Table::new(&[
+        ("shared spare part", ""),
+        ("spares", ""),
+        ("suffice", ""),
+        ("shared by", ""),
+    ]);
+    let pools = plan.answer().decisions.spares.iter();
+    for pool in pools.filter(|pool| pool.nodes.len() > 1) {
+        let names: Vec<&str> = pool.nodes.iter().map(|&node| network.name(node)).collect();
+        table.rows.push(vec![
+            Cell::text(&pool.part),
+            Cell::Whole(pool.spares.into()),
+            probability(pool),
+            Cell::text(names.join(", ")),
+        ]);
+    }
+    table
+}
+
+/// Cargo of which nothing is brought.
+fn unused_cargo(plan: &Plan) -> impl Iterator<Item = &str> {
+    let cargo = plan.answer().decisions.cargo.iter();
+    cargo
+        .filter(|cargo| is_unused(cargo))
+        .map(|cargo| plan.network().name(cargo.node))
+}
+
+fn is_unused(cargo: &CargoPlan) -> bool {
+    cargo.kg.iter().all(|kg| *kg == 0.0)
+}
+
+/// Cargo over all flights.
+pub(super) fn cargo(page: &mut Page, plan: &Plan) {
+    let network = plan.network();
+    let mut table = Table::new(&[
+        ("cargo", ""),
+        ("of", ""),
+        ("content", "kg"),
+        ("containers", ""),
+        ("packed in", ""),
+        ("transferred into", ""),
+    ]);
+    let brought = plan.answer().decisions.cargo.iter();
+    for cargo in brought.filter(|cargo| !is_unused(cargo)) {
+        let Some(Stock::Delivered {
+            substance,
+            packing,
+            into,
+        }) = &network.duties(cargo.node).stock
+        else {
+            continue;
+        };
+        let containers = cargo
+            .containers
+            .as_ref()
+            .map(|by_flight| by_flight.iter().map(|&number| u64::from(number)).sum());
+        table.rows.push(vec![
+            Cell::text(network.name(cargo.node)),
+            Cell::text(network.substances.name(*substance)),
+            Cell::kg_or_blank(cargo.kg.iter().sum()),
+            containers.map_or(Cell::Blank, Cell::Whole),
+            Cell::text(packed(packing)),
+            into.as_ref()
+                .map_or(Cell::Blank, |store| Cell::text(&store.text)),
+        ]);
+    }
+    page.table(table.without_blank_columns());
+}
+
+fn packed(packing: &Packing) -> String {
+    match packing {
+        Packing::Fraction(0.0) => "nothing".to_owned(),
+        Packing::Fraction(fraction) => format!("{} of its mass", shown_number(*fraction)),
+        Packing::Container { holds_kg, tare_kg } => format!(
+            "{} for {}",
+            shown(*tare_kg, Dimension::Mass),
+            shown(*holds_kg, Dimension::Mass)
+        ),
+    }
+}
+
+/// Reserves and tanks; stores with neither are left out.
+pub(super) fn stores(page: &mut Page, plan: &Plan) {
+    let network = plan.network();
+    let mut table = Table::new(&[
+        ("store", ""),
+        ("of", ""),
+        ("reserve", "kg"),
+        ("must hold", "kg"),
+        ("tanks", ""),
+    ]);
+    for store in &plan.answer().decisions.stores {
+        let Some(Stock::Kept {
+            substance,
+            reserve,
+            tank,
+        }) = &network.duties(store.node).stock
+        else {
+            continue;
+        };
+        if reserve.is_none() && tank.is_none() {
+            continue;
+        }
+        table.rows.push(vec![
+            Cell::text(network.name(store.node)),
+            Cell::text(network.substances.name(*substance)),
+            Cell::kg_or_blank(store.reserve_kg),
+            Cell::kg(store.holds_kg),
+            match (store.tanks, tank) {
+                (Some(tanks), _) => Cell::Whole(tanks.into()),
+                (None, Some(Tank::Tare(fraction))) => {
+                    Cell::text(format!("{} of content", shown_number(*fraction)))
+                }
+                (None, _) => Cell::Blank,
+            },
+        ]);
+    }
+    page.table(table.without_blank_columns());
+}

@@ -1,0 +1,94 @@
+//! The ledger: by category, by flight, line by line.
+
+use crate::audit::Plan;
+use crate::report::page::{Cell, Page, Table};
+use crate::report::totals;
+
+/// Launch mass by category.
+pub(super) fn by_category(page: &mut Page, plan: &Plan) {
+    page.heading("Launch mass");
+    let all = plan.answer().launch_mass_kg;
+    let mut table = Table::new(&[("category", ""), ("launch mass", "kg"), ("share", "")]);
+    for (category, kg) in totals::by_category(plan) {
+        let share = if all > 0.0 {
+            Cell::Share(kg / all)
+        } else {
+            Cell::Blank
+        };
+        table
+            .rows
+            .push(vec![Cell::text(category.words()), Cell::kg(kg), share]);
+    }
+    table.total = Some(vec![Cell::text("all"), Cell::kg(all), Cell::Blank]);
+    page.table(table);
+}
+
+/// Launch mass by flight, where there is more than one.
+pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
+    let flights = totals::by_flight(plan);
+    let geared = flights.iter().any(|flight| flight.gear_ratio != 1.0);
+    if flights.len() < 2 && !geared && flights.iter().all(|flight| flight.payload_kg.is_none()) {
+        return;
+    }
+    let mut table = Table::new(&[
+        ("flight", ""),
+        ("day", ""),
+        ("carries", "kg"),
+        ("payload left", "kg"),
+        ("gear ratio", ""),
+        ("launch mass", "kg"),
+    ]);
+    for flight in &flights {
+        let launch_mass = Cell::kg(flight.launch_mass_kg());
+        table.rows.push(vec![
+            Cell::Whole(flight.flight as u64),
+            Cell::Plain(flight.day),
+            Cell::kg(flight.kg),
+            flight.spare_payload_kg().map_or(Cell::Blank, Cell::kg),
+            match geared {
+                true => Cell::Plain(flight.gear_ratio),
+                false => Cell::Blank,
+            },
+            if geared { launch_mass } else { Cell::Blank },
+        ]);
+    }
+    let all = flights.iter().map(|flight| flight.kg).sum();
+    let geared_mass = match geared {
+        true => Cell::kg(plan.answer().launch_mass_kg),
+        false => Cell::Blank,
+    };
+    table.total = Some(vec![
+        Cell::text("all"),
+        Cell::Blank,
+        Cell::kg(all),
+        Cell::Blank,
+        Cell::Blank,
+        geared_mass,
+    ]);
+    page.table(table.without_blank_columns());
+}
+
+/// Every line of the ledger and how it came about.
+pub(super) fn lines(page: &mut Page, plan: &Plan) {
+    let several = plan.network().calendar.flights.len() > 1;
+    let mut table = Table::new(&[
+        ("flight", ""),
+        ("item", ""),
+        ("category", ""),
+        ("mass", "kg"),
+        ("how it came about", ""),
+    ]);
+    for line in &plan.answer().ledger {
+        table.rows.push(vec![
+            match several {
+                true => Cell::Whole(line.flight as u64),
+                false => Cell::Blank,
+            },
+            Cell::text(&line.item),
+            Cell::text(line.category.words()),
+            Cell::kg(line.kg),
+            Cell::text(&line.how),
+        ]);
+    }
+    page.table(table.without_blank_columns());
+}

@@ -1,0 +1,70 @@
+//! Sums of ledger lines for tables and data.
+
+use crate::answer::Category;
+use crate::audit::Plan;
+
+/// A flight and what it carries.
+pub(super) struct FlightTotal {
+    /// Its number, 0 for the departure.
+    pub flight: usize,
+    /// Day of arrival.
+    pub day: f64,
+    /// Everything on it, kg, before the gear ratio.
+    pub kg: f64,
+    /// Initial mass per delivered kilogram.
+    pub gear_ratio: f64,
+    /// What it may carry, kg.
+    pub payload_kg: Option<f64>,
+}
+
+impl FlightTotal {
+    /// Its share of the launch mass, kg.
+    pub fn launch_mass_kg(&self) -> f64 {
+        self.kg * self.gear_ratio
+    }
+
+    /// Payload left, kg.
+    pub fn spare_payload_kg(&self) -> Option<f64> {
+        self.payload_kg.map(|payload| payload - self.kg)
+    }
+}
+
+/// Launch mass by category, kg, gear ratios included; categories without a
+/// line are left out.
+pub(super) fn by_category(plan: &Plan) -> Vec<(Category, f64)> {
+    let flights = &plan.network().calendar.flights;
+    Category::ALL
+        .into_iter()
+        .filter_map(|category| {
+            let mut lines = plan
+                .answer()
+                .ledger
+                .iter()
+                .filter(|line| line.category == category)
+                .peekable();
+            lines.peek()?;
+            let kg = lines.map(|line| line.kg * flights[line.flight].gear_ratio);
+            Some((category, kg.sum()))
+        })
+        .collect()
+}
+
+/// What every flight carries, in order of time.
+pub(super) fn by_flight(plan: &Plan) -> Vec<FlightTotal> {
+    let flights = plan.network().calendar.flights.iter().enumerate();
+    flights
+        .map(|(index, flight)| FlightTotal {
+            flight: index,
+            day: flight.day,
+            kg: plan
+                .answer()
+                .ledger
+                .iter()
+                .filter(|line| line.flight == index)
+                .map(|line| line.kg)
+                .sum(),
+            gear_ratio: flight.gear_ratio,
+            payload_kg: flight.payload_kg,
+        })
+        .collect()
+}

@@ -1,0 +1,86 @@
+//! What the README shows is what happens.
+
+use std::process::Command;
+
+use loopwright::commands::Exit;
+
+fn readme() -> String {
+    std::fs::read_to_string("README.md").expect("README.md is there")
+}
+
+/// The blocks of a language, without their fences.
+fn blocks(language: &str) -> Vec<String> {
+    let text = readme();
+    let opening = format!("\n```{language}\n");
+    let parts = text.split(opening.as_str()).skip(1);
+    parts
+        .map(|part| part.split("\n```").next().unwrap_or("").to_owned())
+        .collect()
+}
+
+/// Commands with their outputs: every `console` block.
+#[test]
+fn commands_print_what_the_readme_says() {
+    trycmd::TestCases::new().case("README.md");
+}
+
+/// Commands without outputs: they run and succeed.
+#[test]
+fn commands_of_the_readme_succeed() {
+    let mut tried = 0;
+    for line in blocks("sh").iter().flat_map(|block| block.lines()) {
+        let ours = ["cargo run --release -- ", "loopwright "];
+        let Some(words) = ours.iter().find_map(|start| line.strip_prefix(start)) else {
+            // The line that runs this very test.
+            assert_eq!(line, "cargo test");
+            continue;
+        };
+        let run = Command::new(env!("CARGO_BIN_EXE_loopwright"))
+            .args(words_of(words))
+            .output()
+            .expect("the command starts");
+        let complaint = String::from_utf8_lossy(&run.stderr);
+        assert!(run.status.success(), "{line}: {}: {complaint}", run.status);
+        tried += 1;
+    }
+    assert!(tried >= 2, "the README shows how to solve a design");
+}
+
+/// As a shell splits a line: at spaces outside double quotes.
+fn words_of(line: &str) -> Vec<String> {
+    let mut words = vec![String::new()];
+    let mut quoted = false;
+    for letter in line.chars() {
+        match letter {
+            '"' => quoted = !quoted,
+            ' ' if !quoted => words.push(String::new()),
+            other => words.iter_mut().last().expect("never empty").push(other),
+        }
+    }
+    words
+}
+
+#[test]
+fn the_design_of_the_worked_example_is_the_ready_one() {
+    let file = std::fs::read_to_string("designs/classroom.ron").expect("the design is there");
+    assert!(
+        blocks("ron")
+            .iter()
+            .any(|block| block.trim() == file.trim()),
+        "the README's design differs from designs/classroom.ron"
+    );
+}
+
+#[test]
+fn every_exit_code_is_in_the_readme_and_in_the_help() {
+    let help = Command::new(env!("CARGO_BIN_EXE_loopwright"))
+        .arg("--help")
+        .output()
+        .expect("the command starts");
+    let help = String::from_utf8_lossy(&help.stdout).into_owned();
+    for (exit, meaning) in Exit::ALL {
+        let row = format!("| {} | {meaning} |", exit as u8);
+        assert!(readme().contains(&row), "the README lacks: {row}");
+        assert!(help.contains(meaning), "--help lacks: {meaning}");
+    }
+}
