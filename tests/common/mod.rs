@@ -1,0 +1,70 @@
+//! Runs the command and looks at what it did.
+#![allow(dead_code, reason = "every test uses some of it")]
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::{Command, Stdio};
+
+use serde_json::Value;
+
+/// Designs that ship with the tool.
+pub const READY: [&str; 4] = [
+    "designs/classroom.ron",
+    "designs/ridge-outpost.ron",
+    "designs/long-transit.ron",
+    "designs/orbital-laboratory.ron",
+];
+
+/// What a run left behind.
+pub struct Run {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+impl Run {
+    /// Standard output as JSON.
+    pub fn json(&self) -> Value {
+        serde_json::from_str(&self.out)
+            .unwrap_or_else(|error| panic!("{error} in: {}\n{}", self.out, self.err))
+    }
+}
+
+/// The command, ready to be given words.
+pub fn command() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_loopwright"))
+}
+
+/// Runs the command with some words.
+pub fn run(words: &[&str]) -> Run {
+    run_with(words, "")
+}
+
+/// Runs the command with some words and standard input.
+pub fn run_with(words: &[&str], input: &str) -> Run {
+    let mut child = command()
+        .args(words)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the command starts");
+    // A command that does not read its input may end before it is written.
+    let _ = child
+        .stdin
+        .take()
+        .map(|mut pipe| pipe.write_all(input.as_bytes()));
+    let done = child.wait_with_output().expect("the command ends");
+    Run {
+        code: done.status.code().expect("it ends by itself"),
+        out: String::from_utf8(done.stdout).expect("it writes text"),
+        err: String::from_utf8(done.stderr).expect("it writes text"),
+    }
+}
+
+/// A file that does not exist, in a directory of its own.
+pub fn new_file(name: &str) -> (tempfile::TempDir, PathBuf) {
+    let directory = tempfile::tempdir().expect("a directory");
+    let path = directory.path().join(name);
+    (directory, path)
+}
