@@ -1,5 +1,10 @@
 //! The answers of the ready designs as JSON: keys, sums, and the same bytes
 //! each time.
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
 
 mod common;
 

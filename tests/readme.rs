@@ -1,8 +1,15 @@
 //! What the README shows is what happens.
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
 
-use std::process::Command;
+mod common;
 
 use loopwright::commands::Exit;
+
+use common::{run, shell_words};
 
 fn readme() -> String {
     std::fs::read_to_string("README.md").expect("README.md is there")
@@ -35,29 +42,13 @@ fn commands_of_the_readme_succeed() {
             assert_eq!(line, "cargo test");
             continue;
         };
-        let run = Command::new(env!("CARGO_BIN_EXE_loopwright"))
-            .args(words_of(words))
-            .output()
-            .expect("the command starts");
-        let complaint = String::from_utf8_lossy(&run.stderr);
-        assert!(run.status.success(), "{line}: {}: {complaint}", run.status);
+        let words = shell_words(words);
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        let run = run(&words);
+        assert_eq!(run.code, 0, "{line}: {}", run.err);
         tried += 1;
     }
     assert!(tried >= 2, "the README shows how to solve a design");
-}
-
-/// As a shell splits a line: at spaces outside double quotes.
-fn words_of(line: &str) -> Vec<String> {
-    let mut words = vec![String::new()];
-    let mut quoted = false;
-    for letter in line.chars() {
-        match letter {
-            '"' => quoted = !quoted,
-            ' ' if !quoted => words.push(String::new()),
-            other => words.iter_mut().last().expect("never empty").push(other),
-        }
-    }
-    words
 }
 
 #[test]
@@ -73,11 +64,7 @@ fn the_design_of_the_worked_example_is_the_ready_one() {
 
 #[test]
 fn every_exit_code_is_in_the_readme_and_in_the_help() {
-    let help = Command::new(env!("CARGO_BIN_EXE_loopwright"))
-        .arg("--help")
-        .output()
-        .expect("the command starts");
-    let help = String::from_utf8_lossy(&help.stdout).into_owned();
+    let help = run(&["--help"]).out;
     for (exit, meaning) in Exit::ALL {
         let row = format!("| {} | {meaning} |", exit as u8);
         assert!(readme().contains(&row), "the README lacks: {row}");

@@ -4,6 +4,11 @@
 //! The solver is HiGHS through its Python wheel `highspy`. Where it is absent
 //! the tests say that they were skipped; with LOOPWRIGHT_SECOND_SOLVER=required
 //! (as `.ci/run` sets) they fail instead.
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};

@@ -8,6 +8,8 @@ use clap::{Args, ValueEnum};
 use crate::quantity::{Dimension, parse};
 use crate::solve;
 
+use super::interrupt;
+
 /// Which design, and what is changed in it.
 #[derive(Clone, Debug, Args)]
 pub struct Input {
@@ -55,12 +57,12 @@ pub struct Effort {
 }
 
 impl Effort {
-    /// As options of the solver.
+    /// As options of a search that Ctrl-C stops.
     pub fn options(&self) -> solve::Options {
         solve::Options {
             gap: self.gap,
             time_limit: self.time_limit,
-            interrupt: None,
+            interrupt: Some(interrupt::flag()),
         }
     }
 }

@@ -5,6 +5,7 @@ mod check;
 mod exit;
 mod export;
 mod failure;
+mod interrupt;
 mod output;
 mod progress;
 mod session;

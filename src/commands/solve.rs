@@ -22,7 +22,9 @@ Examples:
   loopwright solve designs/ridge-outpost.ron
   loopwright solve designs/ridge-outpost.ron --format json --output answer.json
   loopwright solve designs/classroom.ron --set \"mission.phases.stay.length=120 d\"
-  loopwright solve - < designs/classroom.ron";
+  loopwright solve - < designs/classroom.ron
+
+Ctrl-C stops the search and prints the best answer found; a second one ends at once.";
 
 /// Find the lightest mix of recovery hardware and resupply
 #[derive(Debug, Args)]

@@ -68,3 +68,24 @@ pub fn new_file(name: &str) -> (tempfile::TempDir, PathBuf) {
     let path = directory.path().join(name);
     (directory, path)
 }
+
+/// As a shell splits a line: at spaces outside double quotes.
+pub fn shell_words(line: &str) -> Vec<String> {
+    let pieces = line.split('"').enumerate();
+    let mut words = vec![String::new()];
+    for (index, piece) in pieces {
+        match index % 2 {
+            0 => {
+                for (space, part) in piece.split(' ').enumerate() {
+                    if space > 0 {
+                        words.push(String::new());
+                    }
+                    words.last_mut().expect("never empty").push_str(part);
+                }
+            }
+            _ => words.last_mut().expect("never empty").push_str(piece),
+        }
+    }
+    words.retain(|word| !word.is_empty());
+    words
+}

@@ -6,6 +6,9 @@ use crate::report::findings::{Findings, status_words};
 use crate::report::number::{counted, fixed, share};
 use crate::report::page::{Block, Cell, Fact, Page, Table, Tone};
 
+/// A larger gap than this, asked for by the user, is said beside "optimal".
+const WORTH_SAYING: f64 = 1e-6;
+
 /// Status and launch mass in the first line; then what was planned.
 pub(super) fn outcome(page: &mut Page, findings: &Findings) {
     let plan = findings.plan;
@@ -14,6 +17,13 @@ pub(super) fn outcome(page: &mut Page, findings: &Findings) {
     let mass = fixed(answer.launch_mass_kg, 2);
     let bound = fixed(proof.bound_kg, 2);
     let (tone, words) = match proof.status {
+        Status::Optimal if proof.gap > WORTH_SAYING => (
+            Tone::Good,
+            format!(
+                "Optimal within {}: {mass} kg at launch. Nothing this design allows weighs less than {bound} kg.",
+                share(proof.gap)
+            ),
+        ),
         Status::Optimal => (
             Tone::Good,
             format!(
