@@ -29,9 +29,13 @@ fn main() -> ExitCode {
             None
         }
     };
-    let trials = ready_designs()
-        .into_iter()
-        .map(|design| {
+    let designs = ready_designs().into_iter();
+    let trials = designs.map(|design| match missing(&design) {
+        Some(missing) => {
+            let name = format!("{} waits for {missing}", design.display());
+            Trial::test(name, move || refused(&design))
+        }
+        None => {
             let name = format!("second solver agrees on {}", design.display());
             let skipped = python.is_none() && !required;
             let python = python.clone();
@@ -40,10 +44,17 @@ fn main() -> ExitCode {
                 true => trial.with_kind("skipped").with_ignored_flag(true),
                 false => trial,
             }
-        })
-        .collect();
+        }
+    });
+    let trials = trials.collect();
     libtest_mimic::run(&arguments, trials).exit_code()
 }
+
+/// Designs that use what cannot be read yet; each must still be refused.
+const NOT_YET: [(&str, &str); 2] = [
+    ("designs/growing-base.ron", "equivalents"),
+    ("designs/linked-modules.ron", "units from a catalogue file"),
+];
 
 /// Designs that ship with the tool; a catalogue of units is none.
 fn ready_designs() -> Vec<PathBuf> {
@@ -75,6 +86,22 @@ fn find_python() -> Result<PathBuf, String> {
     Err("no Python with the wheel `highspy`; .ci/run installs one".to_owned())
 }
 
+fn missing(design: &Path) -> Option<&'static str> {
+    let mut waiting = NOT_YET.into_iter();
+    waiting.find_map(|(name, missing)| (design == Path::new(name)).then_some(missing))
+}
+
+fn refused(design: &Path) -> Result<(), Failed> {
+    let check = Command::new(env!("CARGO_BIN_EXE_loopwright"))
+        .arg("check")
+        .arg(design)
+        .output()?;
+    match check.status.code() {
+        Some(2) => Ok(()),
+        _ => Err("it can be read now: strike it from NOT_YET".into()),
+    }
+}
+
 fn agree(python: Option<&Path>, design: &Path) -> Result<(), Failed> {
     let python = python.ok_or("the second solver is required, but absent")?;
     let ours = output(
@@ -98,7 +125,9 @@ fn agree(python: Option<&Path>, design: &Path) -> Result<(), Failed> {
             .arg("tests/second_solver.py")
             .arg(&program),
     )?;
-    let theirs: Value = serde_json::from_str(&theirs)?;
+    // The solver prints a banner of its own before or after.
+    let theirs = theirs.lines().find(|line| line.starts_with('{'));
+    let theirs: Value = serde_json::from_str(theirs.unwrap_or(""))?;
     if ours["status"] != "optimal" || theirs["status"] != "Optimal" {
         return Err(format!("statuses: {} and {}", ours["status"], theirs["status"]).into());
     }
