@@ -54,6 +54,19 @@ pub struct Effort {
     /// Stop after this long, such as "30 s" or "10 min", and give the best found
     #[arg(long, value_name = "TIME", value_parser = time_limit)]
     pub time_limit: Option<Duration>,
+
+    /// What solves the linear programs of the search
+    #[arg(long, value_enum, default_value_t = BackendName::Kernel)]
+    pub backend: BackendName,
+}
+
+/// What solves the linear programs of the search.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum BackendName {
+    /// The kernel of this tool
+    Kernel,
+    /// A general-purpose library, slower: a referee
+    Library,
 }
 
 impl Effort {
@@ -63,6 +76,10 @@ impl Effort {
             gap: self.gap,
             time_limit: self.time_limit,
             interrupt: Some(interrupt::flag()),
+            backend: match self.backend {
+                BackendName::Kernel => solve::Backend::Kernel,
+                BackendName::Library => solve::Backend::Library,
+            },
         }
     }
 }

@@ -50,7 +50,7 @@ pub struct Calendar {
 }
 
 /// Two days closer than this are the same day (about a tenth of a second).
-const SAME_DAY: f64 = 1e-6;
+pub(super) const SAME_DAY: f64 = 1e-6;
 
 impl Calendar {
     /// Cuts the mission at every phase boundary and every arrival.

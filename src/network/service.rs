@@ -4,6 +4,7 @@ use petgraph::Direction;
 use petgraph::visit::EdgeRef;
 
 use super::{Network, NodeId, StreamId};
+use crate::catalogue::SubstanceId;
 use crate::kinds::{Role, Stock};
 
 impl Network {
@@ -22,62 +23,86 @@ impl Network {
         self.calendar.last_flight_by(self.start_day(node))
     }
 
-    /// The flight of every replacement of one unit: the last not after it is due.
+    /// How many replacements of one unit each flight carries: the last flight
+    /// not after a replacement is due.
     ///
     /// A unit of life `L` in service for `D` days is replaced
     /// `⌈D / L − 1e-9⌉ − 1` times, after `L`, `2 L`, … days.
-    pub fn replacement_flights(&self, node: NodeId) -> Vec<usize> {
-        let Some(life) = self
+    pub fn replacements_by_flight(&self, node: NodeId) -> Vec<f64> {
+        let flights = self.calendar.flights.len();
+        let life = self
             .duties(node)
             .hardware
             .as_ref()
-            .and_then(|hardware| hardware.life_days)
-        else {
-            return Vec::new();
+            .and_then(|hardware| hardware.life_days);
+        let Some(life) = life else {
+            return vec![0.0; flights];
         };
         let start = self.start_day(node);
-        let sets = (self.service_days(node) / life - 1e-9).ceil() as u32;
-        (1..sets)
-            .map(|set| self.calendar.last_flight_by(start + f64::from(set) * life))
+        let all = ((self.service_days(node) / life - 1e-9).ceil() - 1.0).max(0.0);
+        // Those due before a day, in closed form: a short life must not count
+        // them one by one.
+        let due_before = |day: f64| ((day - start) / life).ceil().clamp(1.0, all + 1.0) - 1.0;
+        let mut before = 0.0;
+        (0..flights)
+            .map(|flight| {
+                let until = match self.calendar.flights.get(flight + 1) {
+                    Some(next) => due_before(next.day - super::calendar::SAME_DAY),
+                    None => all,
+                };
+                let carried = until - before;
+                before = until;
+                carried
+            })
             .collect()
     }
 
     /// Streams out of a store that its reserve in days must cover: all but those
-    /// to stores, disposals and junctions that lead to nothing else.
+    /// to stores, disposals and junctions through which the substance reaches
+    /// nothing else.
     pub fn fed_by_store(&self, store: NodeId) -> Vec<StreamId> {
         let mut fed: Vec<StreamId> = self
             .graph
             .edges_directed(store, Direction::Outgoing)
-            .filter(|edge| !self.is_sink(edge.target(), &mut Vec::new()))
+            .filter(|edge| !self.is_sink(edge.target(), edge.weight().substance, &mut Vec::new()))
             .map(|edge| edge.id())
             .collect();
         fed.sort();
         fed
     }
 
-    /// Whether what reaches a node can only end in stores and disposals.
-    fn is_sink(&self, node: NodeId, seen: &mut Vec<NodeId>) -> bool {
+    /// Whether a substance that reaches a node can only end in stores and
+    /// disposals.
+    fn is_sink(&self, node: NodeId, substance: SubstanceId, seen: &mut Vec<NodeId>) -> bool {
         let duties = self.duties(node);
-        if matches!(duties.stock, Some(Stock::Kept { .. })) {
+        let is_store = matches!(duties.stock, Some(Stock::Kept { .. }));
+        let used = duties.activities.iter().filter(|activity| {
+            activity
+                .takes
+                .iter()
+                .any(|portion| portion.substance == substance)
+        });
+        let mut used_otherwise = false;
+        let mut left = false;
+        for activity in used {
+            match activity.role {
+                Role::Leave(_) => left = true,
+                _ => used_otherwise = true,
+            }
+        }
+        if is_store || (left && !used_otherwise) {
             return true;
         }
-        if duties
-            .activities
-            .iter()
-            .any(|activity| matches!(activity.role, Role::Leave(_)))
-        {
-            return true;
-        }
-        if duties.passes.is_empty() || !duties.activities.is_empty() {
+        if used_otherwise || !duties.passes.contains(&substance) {
             return false;
         }
         if seen.contains(&node) {
             return true;
         }
         seen.push(node);
-        self.graph
-            .edges_directed(node, Direction::Outgoing)
-            .all(|edge| self.is_sink(edge.target(), seen))
+        self.outflows(node, substance)
+            .into_iter()
+            .all(|stream| self.is_sink(self.ends(stream).1, substance, seen))
     }
 
     /// Cargo nodes transferred into a store on arrival, in file order.

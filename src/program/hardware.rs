@@ -17,9 +17,9 @@ pub(super) fn charges(builder: &mut Builder) {
             let flight = builder.booked(network.hardware_flight(node));
             builder.charge(count, hardware.mass_kg, flight);
         }
-        for flight in network.replacement_flights(node) {
+        for (flight, carried) in network.replacements_by_flight(node).into_iter().enumerate() {
             let flight = builder.booked(flight);
-            builder.charge(count, hardware.mass_kg, flight);
+            builder.charge(count, carried * hardware.mass_kg, flight);
         }
     }
 }

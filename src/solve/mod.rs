@@ -4,12 +4,14 @@
 //! pure-Rust back-end; nothing outside this room touches a solver.
 
 mod bounds;
+mod kernel;
 mod mixed;
 mod portfolio;
 mod reduce;
 mod relaxation;
 mod search;
 mod spares;
+mod tableau;
 mod ties;
 mod whole;
 
@@ -21,10 +23,34 @@ use crate::program::Program;
 
 pub use whole::solve_whole;
 
-/// Name of the linear-programming back-end.
-pub const BACKEND: &str = "microlp";
-/// Its version, as pinned by this crate.
-pub const BACKEND_VERSION: &str = "0.6";
+/// What solves the linear programs of the search.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Backend {
+    /// The kernel of this crate, with the library's simplex where the kernel
+    /// cannot make sure of its result.
+    #[default]
+    Kernel,
+    /// The library's simplex alone, from scratch for every program: a referee.
+    Library,
+}
+
+impl Backend {
+    /// Its name, as results carry it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Backend::Kernel => "loopwright bounded simplex",
+            Backend::Library => "microlp",
+        }
+    }
+
+    /// Its version, as results carry it.
+    pub fn version(self) -> &'static str {
+        match self {
+            Backend::Kernel => env!("CARGO_PKG_VERSION"),
+            Backend::Library => "0.6",
+        }
+    }
+}
 
 /// How to solve.
 #[derive(Clone, Debug)]
@@ -35,6 +61,8 @@ pub struct Options {
     pub time_limit: Option<Duration>,
     /// Set from outside to stop and give the best found.
     pub interrupt: Option<&'static AtomicBool>,
+    /// What solves the linear programs.
+    pub backend: Backend,
 }
 
 impl Default for Options {
@@ -43,6 +71,7 @@ impl Default for Options {
             gap: 1e-9,
             time_limit: None,
             interrupt: None,
+            backend: Backend::default(),
         }
     }
 }

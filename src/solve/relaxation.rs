@@ -1,9 +1,12 @@
 //! One linear relaxation, by the pure-Rust back-end.
 
-use microlp::{ComparisonOp, Error, OptimizationDirection, Problem};
+use good_lp::solvers::microlp::microlp;
+use good_lp::{
+    Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, Variable, variable,
+};
 
 use super::Fault;
-use super::mixed::Mixed;
+use super::mixed::{Mixed, Row};
 use crate::program::Sense;
 
 /// What came of a relaxation. Status first; values only with an optimum.
@@ -27,39 +30,90 @@ pub(super) fn relax(mixed: &Mixed, lower: &[f64], upper: &[f64]) -> Result<Relax
             return Ok(Relaxed::Infeasible);
         }
     }
-    let mut problem = Problem::new(OptimizationDirection::Minimize);
-    let variables: Vec<microlp::Variable> = mixed
-        .columns
+    let mut variables = ProblemVariables::new();
+    // Fixed columns are numbers, not variables: fewer columns, and no bases
+    // that hang on a column without room.
+    let columns: Vec<Option<Variable>> = lower
         .iter()
-        .zip(lower.iter().zip(upper))
-        .map(|(column, (&lower, &upper))| problem.add_var(column.cost, (lower, upper)))
+        .zip(upper)
+        .map(|(&lower, &upper)| {
+            (lower < upper).then(|| variables.add(variable().min(lower).max(upper)))
+        })
         .collect();
-    for row in &mixed.rows {
-        let terms: Vec<(microlp::Variable, f64)> = row
-            .terms
-            .iter()
-            .map(|&(column, factor)| (variables[column], factor))
-            .collect();
-        let operator = match row.sense {
-            Sense::Equal => ComparisonOp::Eq,
-            Sense::AtMost => ComparisonOp::Le,
-            Sense::AtLeast => ComparisonOp::Ge,
-        };
-        problem.add_constraint(terms, operator, row.right);
+    let mut objective = Expression::from(mixed.constant);
+    for ((column, variable), &fixed) in mixed.columns.iter().zip(&columns).zip(lower) {
+        match variable {
+            Some(variable) => objective.add_mul(column.cost, variable),
+            None => objective += column.cost * fixed,
+        }
     }
-    match problem.solve() {
-        Ok(outcome) => match outcome.solution() {
-            Some(solution) => Ok(Relaxed::Optimal {
-                objective: solution.objective() + mixed.constant,
-                values: variables
-                    .iter()
-                    .map(|&variable| solution.var_value_raw(variable))
-                    .collect(),
-            }),
-            None => Err(Fault::Interrupted),
-        },
-        Err(Error::Infeasible) => Ok(Relaxed::Infeasible),
-        Err(Error::Unbounded) => Err(Fault::Unbounded),
+    let mut model = variables.minimise(objective.clone()).using(microlp);
+    for row in &mixed.rows {
+        let mut sum = Expression::with_capacity(row.terms.len());
+        let mut fixed = 0.0;
+        let mut free = false;
+        for &(column, factor) in &row.terms {
+            match columns[column] {
+                Some(variable) => {
+                    sum.add_mul(factor, variable);
+                    free = true;
+                }
+                None => fixed += factor * lower[column],
+            }
+        }
+        if free {
+            let right = row.right - fixed;
+            model.add_constraint(match row.sense {
+                Sense::Equal => sum.eq(right),
+                Sense::AtMost => sum.leq(right),
+                Sense::AtLeast => sum.geq(right),
+            });
+        } else if !satisfied(row, fixed) {
+            return Ok(Relaxed::Infeasible);
+        }
+    }
+    match model.solve() {
+        Ok(solution) => Ok(Relaxed::Optimal {
+            objective: solution.eval(&objective),
+            values: columns
+                .iter()
+                .zip(lower)
+                .map(|(variable, &fixed)| variable.map_or(fixed, |one| solution.value(one)))
+                .collect(),
+        }),
+        Err(ResolutionError::Infeasible) => Ok(Relaxed::Infeasible),
+        Err(ResolutionError::Unbounded) => Err(Fault::Unbounded),
         Err(error) => Err(Fault::Backend(error.to_string())),
     }
+}
+
+fn satisfied(row: &Row, sum: f64) -> bool {
+    let slack = ROW_SLACK * (1.0 + row.right.abs());
+    match row.sense {
+        Sense::Equal => (sum - row.right).abs() <= slack,
+        Sense::AtMost => sum <= row.right + slack,
+        Sense::AtLeast => sum >= row.right - slack,
+    }
+}
+
+/// How far a row may be off, as a share of its largest term.
+const ROW_SLACK: f64 = 1e-8;
+
+/// Whether values satisfy every row of a program.
+pub(super) fn holds(mixed: &Mixed, values: &[f64]) -> bool {
+    mixed.rows.iter().all(|row| {
+        let mut sum = 0.0;
+        let mut scale = row.right.abs().max(1.0);
+        for &(column, factor) in &row.terms {
+            let term = factor * values[column];
+            sum += term;
+            scale = scale.max(term.abs());
+        }
+        let slack = ROW_SLACK * scale;
+        match row.sense {
+            Sense::Equal => (sum - row.right).abs() <= slack,
+            Sense::AtMost => sum <= row.right + slack,
+            Sense::AtLeast => sum >= row.right - slack,
+        }
+    })
 }

@@ -5,10 +5,11 @@
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BinaryHeap};
 
+use super::kernel::{Doubt, Kernel};
 use super::portfolio::{Portfolio, rewrite};
 use super::reduce::{Reduced, reduce};
 use super::relaxation::{Relaxed, relax};
-use super::{Clock, Fault, Options, Outcome, Solution};
+use super::{Backend, Clock, Fault, Options, Outcome, Solution};
 use crate::program::{Family, Program};
 
 /// A whole number is one within this.
@@ -177,6 +178,7 @@ struct Search<'a> {
     /// Lowest bound that was given up because nothing there can be lighter.
     lowest_closed: f64,
     tried: BTreeMap<Vec<Vec<u32>>, ()>,
+    kernel: Kernel,
 }
 
 impl Search<'_> {
@@ -200,6 +202,7 @@ impl Search<'_> {
             numbered: 0,
             lowest_closed: f64::INFINITY,
             tried: BTreeMap::new(),
+            kernel: Kernel::new(&reduced.program),
         };
         search.explore()
     }
@@ -303,7 +306,18 @@ impl Search<'_> {
             upper[column] = upper[column].min(most);
         }
         self.relaxations += 1;
-        match relax(&self.reduced.program, &lower, &upper)? {
+        let program = &self.reduced.program;
+        let relaxed = match self.options.backend {
+            Backend::Library => relax(program, &lower, &upper)?,
+            Backend::Kernel => match self.kernel.solve(program, &lower, &upper) {
+                Ok(relaxed) => relaxed,
+                Err(Doubt::Unbounded) => return Err(Fault::Unbounded),
+                // Where the kernel cannot make sure of its result, the library's
+                // slower simplex decides.
+                Err(Doubt::Lost) => relax(program, &lower, &upper)?,
+            },
+        };
+        match relaxed {
             Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
             Relaxed::Infeasible => Ok(None),
         }

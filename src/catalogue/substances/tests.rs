@@ -34,7 +34,7 @@ fn mixture(table: &Substances, parts: &[(&str, f64)]) -> Makeup {
 #[test]
 fn built_in_substances_are_whole_and_of_known_makeup() {
     let table = table();
-    assert_eq!(table.names().count(), PURE.len() + GRADES.len() + 4);
+    assert_eq!(table.names().count(), PURE.len() + GRADES.len() + 5);
     for id in table.ids() {
         assert!(
             (table.contents(id).mass() - 1.0).abs() < 1e-12,
