@@ -175,6 +175,7 @@ impl<'a> Builder<'a> {
             cost: 0.0,
             circulation: 0.0,
             earliness: 0.0,
+            decided_early: false,
         });
         ColumnId(self.columns.len() - 1)
     }
@@ -184,6 +185,40 @@ impl<'a> Builder<'a> {
         let column = &mut self.columns[column.0];
         column.lower = lower;
         column.upper = upper;
+    }
+
+    /// Declares whole pieces by flight through their running totals: the totals
+    /// are the whole columns, `total_k = total_{k−1} + pieces_k`, and the pieces
+    /// follow. What is needed by a flight binds a running total, so deciding the
+    /// totals decides the pieces; the pieces one by one could be swapped between
+    /// flights without end.
+    pub fn pieces_by_flight(
+        &mut self,
+        family: Family,
+        what: &str,
+        place: Option<Place>,
+        kg: f64,
+    ) -> Vec<ColumnId> {
+        let flights = self.network.calendar.flights.len();
+        let mut pieces = Vec::with_capacity(flights);
+        let mut before: Option<ColumnId> = None;
+        for flight in 0..flights {
+            let column = self.column(format!("{what} on flight {flight}"), place, false);
+            self.charge(column, kg, Some(flight));
+            let total = self.column(format!("{what} up to flight {flight}"), place, true);
+            self.columns[total.0].decided_early = flight + 1 == flights;
+            let mut sum = Sum::default();
+            sum.add(total, 1.0);
+            sum.add(column, -1.0);
+            if let Some(before) = before {
+                sum.add(before, -1.0);
+            }
+            let label = format!("running total of {what}, flight {flight}");
+            self.row(family, label, place, sum, Sense::Equal);
+            before = Some(total);
+            pieces.push(column);
+        }
+        pieces
     }
 
     /// States that a sum compares with zero.

@@ -32,12 +32,11 @@ pub(super) fn rows(builder: &mut Builder) {
                 builder.row(Family::Cartridges, label, place, sum, Sense::AtMost);
             }
             Form::PerFlight => {
+                let what = format!("cartridges of {name}");
+                let pieces =
+                    builder.pieces_by_flight(Family::Cartridges, &what, place, cartridge.mass_kg);
                 let mut delivered = Sum::default();
-                for flight in 0..calendar.flights.len() {
-                    let label = format!("cartridges of {name} on flight {flight}");
-                    let column = builder.column(label, place, true);
-                    builder.handles.cartridges[node.index()].push(column);
-                    builder.charge(column, cartridge.mass_kg, Some(flight));
+                for (flight, &column) in pieces.iter().enumerate() {
                     delivered.add(column, -cartridge.treats_kg);
                     let next = calendar.next_flight_day(flight);
                     let mut sum = feed_until(builder, node, next);
@@ -45,6 +44,7 @@ pub(super) fn rows(builder: &mut Builder) {
                     let label = format!("cartridges of {name} last to day {next}");
                     builder.row(Family::Cartridges, label, place, sum, Sense::AtMost);
                 }
+                builder.handles.cartridges[node.index()] = pieces;
             }
         }
     }

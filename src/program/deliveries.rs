@@ -73,16 +73,20 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
         Packing::Fraction(fraction) => 1.0 + fraction,
         Packing::Container { .. } => 1.0,
     };
+    let pieces = match packing {
+        Packing::Fraction(_) => Vec::new(),
+        Packing::Container { tare_kg, .. } => {
+            let what = format!("containers of {name}");
+            builder.pieces_by_flight(Family::Deliveries, &what, place, tare_kg)
+        }
+    };
     for flight in 0..calendar.flights.len() {
         let label = format!("cargo of {name} on flight {flight}");
         let cargo = builder.column(label, place, false);
         builder.charge(cargo, per_kg, Some(flight));
         builder.handles.cargo[node.index()].push(cargo);
-        if let Packing::Container { holds_kg, tare_kg } = packing {
-            let label = format!("containers of {name} on flight {flight}");
-            let containers = builder.column(label, place, true);
-            builder.charge(containers, tare_kg, Some(flight));
-            builder.handles.containers[node.index()].push(containers);
+        if let Packing::Container { holds_kg, .. } = packing {
+            let containers = pieces[flight];
             let mut held = Sum::default();
             held.add(cargo, 1.0);
             held.add(containers, -holds_kg);
@@ -90,6 +94,7 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
             builder.row(Family::Deliveries, label, place, held, Sense::AtMost);
         }
     }
+    builder.handles.containers[node.index()] = pieces;
     for (index, interval) in calendar.intervals.iter().enumerate() {
         let stock = builder.column(
             format!("stock of {name} on day {}", interval.end),

@@ -82,6 +82,9 @@ pub struct Column {
     pub circulation: f64,
     /// Earliness per unit, `Σ (T − t_k) · kg`: the third tie-break.
     pub earliness: f64,
+    /// Whether the search should decide it before other whole columns: a total
+    /// over all flights.
+    pub decided_early: bool,
 }
 
 /// How the two sides of a row compare.

@@ -48,6 +48,8 @@ pub(super) struct Portfolio {
     expression: Vec<Option<Vec<(usize, f64)>>>,
     /// Whether a column of the whole program is whole.
     whole: Vec<bool>,
+    /// Whether a column of the whole program is decided before other whole ones.
+    early: Vec<bool>,
 }
 
 impl Portfolio {
@@ -65,7 +67,13 @@ impl Portfolio {
             spares_constant: 0.0,
             expression: vec![None; program.columns.len()],
             whole: program.columns.iter().map(|column| column.whole).collect(),
+            early: early(program),
         }
+    }
+
+    /// Whether a column of the mixed program is decided before other whole ones.
+    pub fn is_early(&self, column: usize) -> bool {
+        self.early.get(column).copied().unwrap_or(false)
     }
 
     /// Values of the whole program's columns from those of the mixed program;
@@ -125,9 +133,18 @@ pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
         expression,
         spares_constant,
         whole: program.columns.iter().map(|column| column.whole).collect(),
+        early: early(program),
         spares_apart: price.is_some() && !tables.parts.is_empty(),
         tables,
     }
+}
+
+fn early(program: &Program) -> Vec<bool> {
+    program
+        .columns
+        .iter()
+        .map(|column| column.decided_early)
+        .collect()
 }
 
 struct Writer<'a> {

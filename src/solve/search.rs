@@ -469,21 +469,26 @@ impl Search<'_> {
         best.map_or((0, 0, 0), |(_, place)| place)
     }
 
-    /// A whole column of the reduced program that is not whole, the one nearest
-    /// to a half.
+    /// A whole column of the reduced program that is not whole: totals over all
+    /// flights first, then the one nearest to a half.
     fn fractional(&self, values: &[f64]) -> Option<usize> {
-        let mut best = None;
-        let mut most = WHOLE;
+        let mut best: Option<((bool, f64), usize)> = None;
         for (column, data) in self.reduced.program.columns.iter().enumerate() {
-            if data.whole {
-                let away = (values[column] - values[column].round()).abs();
-                if away > most {
-                    most = away;
-                    best = Some(column);
-                }
+            if !data.whole {
+                continue;
+            }
+            let away = (values[column] - values[column].round()).abs();
+            if away <= WHOLE {
+                continue;
+            }
+            let key = (self.portfolio.is_early(self.reduced.origin[column]), away);
+            let better = best
+                .is_none_or(|(known, _)| key.0 && !known.0 || key.0 == known.0 && key.1 > known.1);
+            if better {
+                best = Some((key, column));
             }
         }
-        best
+        best.map(|(_, column)| column)
     }
 
     /// Exact mass of the spares over what the linear program was charged, for

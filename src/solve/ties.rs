@@ -29,7 +29,6 @@ pub(super) fn decide(
         objectives.push(by_column(program, |column| column.earliness));
     }
     for objective in objectives {
-        eprintln!("before {} mass {}", dot(&objective, &best.values), dot(&held[0].0, &best.values));
         if let Some(values) = improve(program, options, clock, &best, &held, &objective)? {
             best.values = values;
         }
@@ -111,7 +110,6 @@ fn settle(
         .map(|(factors, value)| (factors, value + 100.0 * HELD))
         .collect();
     if let Some(values) = improve(&decided, options, clock, best, &looser, &mass)? {
-        eprintln!("settled {} -> {}", dot(&mass, &best.values), dot(&mass, &values));
         settled.values = values;
     }
     Ok(settled)
