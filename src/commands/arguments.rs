@@ -34,6 +34,10 @@ pub enum Format {
     Text,
     /// One JSON object.
     Json,
+    /// Markdown with pipe tables.
+    Markdown,
+    /// The tables as comma-separated values.
+    Csv,
 }
 
 /// Where it is written.

@@ -75,6 +75,8 @@ impl Session {
         self.write(&match self.format {
             Format::Text => report::render_text(page),
             Format::Json => report::render_json(page),
+            Format::Markdown => report::render_markdown(page),
+            Format::Csv => report::render_csv(page).map_err(Failure::internal)?,
         })
     }
 
@@ -91,7 +93,7 @@ impl Session {
 
     /// Prints warnings to standard error; with JSON they are in the data.
     pub fn warn(&self, warnings: &[Diagnostic]) {
-        if self.format == Format::Text && !warnings.is_empty() {
+        if self.format != Format::Json && !warnings.is_empty() {
             output::complain(&render_text(warnings, &self.sources, true), self.colour);
         }
     }
@@ -100,7 +102,7 @@ impl Session {
     /// standard output. An output file is not touched.
     pub fn fail(&self, failure: &Failure) -> Exit {
         match self.format {
-            Format::Text => {
+            Format::Text | Format::Markdown | Format::Csv => {
                 let text = render_text(&failure.diagnostics, &self.sources, true);
                 output::complain(&text, self.colour);
             }

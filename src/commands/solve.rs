@@ -6,10 +6,12 @@ use clap::Args;
 
 use crate::answer::Status;
 use crate::audit::Plan;
+use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
 use crate::design::Design;
 use crate::diagnostic::render_json;
+use crate::network::{self, Network};
 use crate::report::{self, Findings, Origin, Source, Timing};
-use crate::{Planned, Refusal, network, plan};
+use crate::{Planned, Refusal, plan};
 
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
@@ -69,7 +71,7 @@ impl Solve {
                 seconds: (start.elapsed() - read).as_secs_f64(),
             },
         ];
-        let origin = origin(&design, &self.input);
+        let origin = origin(&design, &checked.network, &self.input);
         let title = &design.written.title;
         let (mut page, exit) = match planned {
             Planned::Plan(plan) => {
@@ -103,20 +105,40 @@ fn exit_of(plan: &Plan) -> Exit {
     }
 }
 
-fn origin(design: &Design, input: &Input) -> Origin {
+fn origin(design: &Design, network: &Network, input: &Input) -> Origin {
+    let stated = design.figures.iter().filter_map(|figure| {
+        Some(Source {
+            figure: figure.address.clone(),
+            words: figure.source.clone()?,
+        })
+    });
     Origin {
         input_sha256: design.input_sha256.clone(),
         variant: input.variant.clone(),
         edits: input.settings.clone(),
-        sources: design
-            .figures
-            .iter()
-            .filter_map(|figure| {
-                Some(Source {
-                    figure: figure.address.clone(),
-                    words: figure.source.clone()?,
-                })
-            })
+        sources: published_crew(design, network)
+            .into_iter()
+            .chain(stated)
             .collect(),
     }
+}
+
+/// The crew profile that rates or substances in use come from.
+fn published_crew(design: &Design, network: &Network) -> Option<Source> {
+    let mut nodes = design.written.nodes.values();
+    let named = nodes.find_map(|node| node.kind.crew_profile());
+    let flows = network
+        .graph
+        .edge_weights()
+        .any(|stream| matches!(network.substances.makeup(stream.substance), Makeup::Profile));
+    let name = match named {
+        Some(name) => name.text.as_str(),
+        None if flows => DEFAULT_PROFILE,
+        None => return None,
+    };
+    let profile = crew_profile(name)?;
+    Some(Source {
+        figure: format!("crew profile {name}"),
+        words: profile.citation.to_string(),
+    })
 }

@@ -2,8 +2,10 @@
 //!
 //! Nothing is worked out here but sums of what is listed.
 
+mod csv;
 mod findings;
 mod json;
+mod markdown;
 mod number;
 mod page;
 mod record;
@@ -12,8 +14,10 @@ mod text;
 mod totals;
 mod unsolved;
 
+pub use csv::render_csv;
 pub use findings::{Findings, Origin, Source, Timing, status_words};
 pub use json::render_json;
+pub use markdown::render_markdown;
 pub use number::{counted, fixed, share};
 pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};
 pub use solved::{CAUTION, solved};

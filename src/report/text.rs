@@ -6,7 +6,7 @@ use comfy_table::{CellAlignment, ContentArrangement, LineStyle, TableStyle};
 use super::page::{Block, Cell, Fact, Page, Table, Tone};
 
 /// Lines are no longer than this.
-const WIDTH: u16 = 96;
+const WIDTH: u16 = 100;
 /// What a blank cell of a table shows.
 const BLANK: &str = "–";
 
@@ -97,6 +97,7 @@ fn push_facts(text: &mut String, facts: &[Fact]) {
 fn push_table(text: &mut String, table: &Table) {
     if !table.caption.is_empty() {
         text.push_str(&wrapped(&table.caption, "", ""));
+        text.push('\n');
     }
     let mut grid = grid();
     grid.load_style(TableStyle::new().header_separator(LineStyle::none().fill('─')));

@@ -20,12 +20,15 @@ pub(super) fn audit(page: &mut Page, plan: &Plan) {
         page.paragraph("What could not be checked in full:");
         page.points(report.unchecked.clone());
     }
-    let deliveries = match proof.flights_form {
-        FlightsForm::TotalsSplit => "in total and then split over the flights, as late as possible",
-        FlightsForm::PerFlight => "flight by flight",
+    let deliveries = match (proof.flights_form, plan.network().calendar.flights.len()) {
+        (_, 1) => "",
+        (FlightsForm::TotalsSplit, _) => {
+            "; deliveries were decided in total, then split over the flights as late as possible"
+        }
+        (FlightsForm::PerFlight, _) => "; deliveries were decided flight by flight",
     };
     page.paragraph(format!(
-        "Solved by {} {} in {}; deliveries were decided {deliveries}.",
+        "Solved by {} {} in {}{deliveries}.",
         proof.backend,
         proof.backend_version,
         counted(proof.relaxations, "linear program"),

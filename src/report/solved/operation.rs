@@ -75,11 +75,11 @@ pub(super) fn flows(page: &mut Page, plan: &Plan) {
     page.heading("Flows");
     if phases.len() <= PHASES_SIDE_BY_SIDE {
         let all: Vec<usize> = (0..phases.len()).collect();
-        page.table(flow_table(plan, &all));
+        page.table(flow_table(plan, &all).captioned("In kg/d, by phase:"));
         return;
     }
     for (index, phase) in phases.iter().enumerate() {
-        page.table(flow_table(plan, &[index]).captioned(format!("In {}:", phase.name)));
+        page.table(flow_table(plan, &[index]).captioned(format!("In {}, kg/d:", phase.name)));
     }
 }
 
@@ -89,7 +89,7 @@ fn flow_table(plan: &Plan, phases: &[usize]) -> Table {
     let names = phases
         .iter()
         .map(|&phase| network.calendar.phases[phase].name.as_str());
-    columns.extend(names.map(|name| (name, "kg/d")));
+    columns.extend(names.map(|name| (name, "")));
     let mut table = Table::new(&columns);
     for stream in network.streams() {
         let flow = &plan.answer().decisions.flows[stream.index()];
