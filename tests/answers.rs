@@ -182,7 +182,7 @@ fn the_saving_is_the_difference_to_the_reference() {
 #[test]
 fn the_same_input_gives_the_same_bytes() {
     for design in READY {
-        for format in ["text", "json"] {
+        for format in ["text", "json", "markdown", "csv"] {
             let words = ["solve", design, "--format", format];
             assert_eq!(run(&words).out, run(&words).out, "{design} as {format}");
         }

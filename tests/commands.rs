@@ -224,6 +224,8 @@ fn an_output_file_holds_what_would_have_been_printed() {
     for words in [
         &["solve", CLASSROOM][..],
         &["solve", CLASSROOM, "--format", "json"],
+        &["solve", CLASSROOM, "--format", "markdown"],
+        &["solve", CLASSROOM, "--format", "csv"],
         &["check", CLASSROOM],
         &["export", CLASSROOM, "--to", "lp"],
         &["export", CLASSROOM, "--to", "mps"],

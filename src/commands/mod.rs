@@ -42,7 +42,8 @@ struct Arguments {
         global = true,
         value_name = "WHEN",
         default_value = "auto",
-        alias = "color"
+        alias = "color",
+        display_order = 100
     )]
     colour: Colour,
 }
