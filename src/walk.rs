@@ -183,7 +183,7 @@ fn attempt(network: &Network, form: Form, options: &Options) -> Result<Attempt, 
 /// and stays within every payload.
 fn splits(network: &Network, answer: &Answer) -> bool {
     let totals = answer.proof.bound_kg / (1.0 - answer.proof.gap).max(SAME);
-    let same = answer.launch_mass_kg <= totals * (1.0 + 10.0 * SAME) + 1e-6;
+    let same = answer.minimised_kg() <= totals * (1.0 + 10.0 * SAME) + 1e-6;
     let fits = network
         .calendar
         .flights

@@ -5,6 +5,7 @@
 
 mod decisions;
 mod deliveries;
+mod equivalents;
 mod interpret;
 mod ledger;
 mod operation;
@@ -20,6 +21,7 @@ mod tests;
 
 pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, StorePlan};
 pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
+pub use equivalents::{EquivalentLine, EquivalentMass};
 pub use interpret::interpret;
 pub use ledger::{Category, LedgerLine};
 pub use operation::{Draws, draws, throughput};
@@ -65,6 +67,9 @@ pub struct Answer {
     pub volume_m3: f64,
     /// What every disposal takes, in file order.
     pub waste: Vec<Waste>,
+    /// Equivalent system mass, where the design asks for it; then it is what was
+    /// minimised.
+    pub equivalents: Option<EquivalentMass>,
 }
 
 impl Answer {
@@ -78,20 +83,41 @@ impl Answer {
             .iter()
             .map(|line| line.kg * network.calendar.flights[line.flight].gear_ratio)
             .sum();
+        let power_w = operation::power_w(network, &decisions);
+        let heat_w = operation::heat_w(network, &decisions);
+        let crew_time_h_per_day = operation::crew_time_h_per_day(network, &decisions);
+        let volume_m3 = operation::volume_m3(network, &decisions.counts);
+        let loads = equivalents::Loads {
+            power_w: &power_w,
+            heat_w: &heat_w,
+            crew_time_h_per_day: &crew_time_h_per_day,
+            volume_m3,
+        };
         Answer {
+            equivalents: equivalents::mass(network, launch_mass_kg, loads),
             launch_mass_kg,
             ledger,
             recovery: recovery::figures(network, &decisions.levels),
             stock: stores::stocks(network, &draws, &decisions.cargo),
-            power_w: operation::power_w(network, &decisions),
-            heat_w: operation::heat_w(network, &decisions),
-            crew_time_h_per_day: operation::crew_time_h_per_day(network, &decisions),
-            volume_m3: operation::volume_m3(network, &decisions.counts),
+            power_w,
+            heat_w,
+            crew_time_h_per_day,
+            volume_m3,
             waste: waste::totals(network, &decisions.levels),
             throughput,
             draws,
             decisions,
             proof,
         }
+    }
+
+    /// What was minimised, kg: equivalent system mass where the design asks for
+    /// it, else launch mass.
+    pub fn minimised_kg(&self) -> f64 {
+        self.equivalents
+            .as_ref()
+            .map_or(self.launch_mass_kg, |equivalents| {
+                equivalents.equivalent_system_mass_kg
+            })
     }
 }

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::design::{self, Design, Edits};
-use crate::diagnostic::{Diagnostic, Sources, render_json, render_text};
+use crate::diagnostic::{Diagnostic, SourceId, Sources, codes, render_json, render_text};
 use crate::report::{self, Page};
 
 use super::arguments::{Format, Input};
@@ -44,14 +44,46 @@ impl Session {
             false => input.file.display().to_string(),
         };
         let source = self.sources.add(name, text);
+        let catalogues = self.catalogues(&input.file, source)?;
         let settings = input.settings.iter();
         let edits = Edits {
+            catalogues,
             variant: input.variant.clone(),
             settings: settings
                 .map(|setting| self.sources.add("--set", setting.as_str()))
                 .collect(),
         };
         design::read(&self.sources, source, &edits).map_err(Failure::bad_input)
+    }
+
+    /// Reads the catalogue files that a design names, beside the design's own
+    /// file, or in the working directory for standard input.
+    fn catalogues(&mut self, file: &Path, source: SourceId) -> Result<Vec<SourceId>, Failure> {
+        let folder = match is_standard_input(file) {
+            true => PathBuf::new(),
+            false => file.parent().map(Path::to_path_buf).unwrap_or_default(),
+        };
+        let mut read = Vec::new();
+        let mut unreadable = Vec::new();
+        for name in design::uses(&self.sources, source) {
+            let path = folder.join(&name.text);
+            match fs::read_to_string(&path) {
+                Ok(text) => read.push(self.sources.add(path.display().to_string(), text)),
+                Err(error) => unreadable.push(
+                    Diagnostic::error(
+                        codes::UNREADABLE_FILE,
+                        format!("uses: cannot read {}: {error}", path.display()),
+                    )
+                    .at(name.place, "")
+                    .help("name a catalogue file beside the design's own file"),
+                ),
+            }
+        }
+        if unreadable.is_empty() {
+            Ok(read)
+        } else {
+            Err(Failure::bad_input(unreadable))
+        }
     }
 
     /// Refuses an output file whose directory is not there before any long work.

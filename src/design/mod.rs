@@ -1,6 +1,8 @@
 //! The design: the file as written, with variants and settings applied, and
 //! the addresses of its numbers.
 
+mod catalogue;
+mod equivalents;
 mod mission;
 mod record;
 mod streams;
@@ -10,9 +12,13 @@ use sha2::{Digest, Sha256};
 use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
 use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse};
 
+pub use catalogue::{Catalogue, uses};
+pub use equivalents::{Equivalents, PhaseEquivalents};
 pub use mission::{Flight, Mission, Phase, Resupply};
 pub use record::{Declared, Limits, SparesWanted, Variant, Written};
 pub use streams::Hop;
+
+use catalogue::Offers;
 
 /// The newest version of the file's format that this tool reads.
 pub const FORMAT: u32 = 1;
@@ -27,6 +33,8 @@ pub(crate) const NOWHERE: Place = Place {
 /// Changes to a design before it is read.
 #[derive(Clone, Debug, Default)]
 pub struct Edits {
+    /// The catalogue files that the design uses, in its order; see [`uses`].
+    pub catalogues: Vec<SourceId>,
     /// A variant of the design, by name.
     pub variant: Option<String>,
     /// Texts `ADDRESS=VALUE`, each a source of its own, applied in order after
@@ -51,6 +59,7 @@ pub struct Design {
     pub warnings: Vec<Diagnostic>,
     /// The file before any variant, and the settings made after one.
     tree: Value,
+    offers: Offers,
     settings: Vec<Setting>,
 }
 
@@ -63,6 +72,7 @@ impl Design {
     pub fn as_variant(&self, name: &str) -> Result<Design, Vec<Diagnostic>> {
         typed(
             &self.tree,
+            &self.offers,
             Some(name),
             &self.settings,
             self.input_sha256.clone(),
@@ -76,7 +86,7 @@ impl Design {
 ///
 /// Every mistake found, each with its place.
 pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design, Vec<Diagnostic>> {
-    let tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
+    let mut tree = parse(source, sources.text(source)).map_err(|diagnostic| vec![diagnostic])?;
     check_format(&tree)?;
     let mut complaints: Vec<Diagnostic> = Vec::new();
     let mut settings = Vec::new();
@@ -87,7 +97,15 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
         }
     }
     let hash = hash(sources, source, edits);
-    match typed(&tree, edits.variant.as_deref(), &settings, hash) {
+    let offers = match Offers::read(sources, &edits.catalogues) {
+        Ok(offers) => offers,
+        Err(more) => {
+            complaints.extend(more);
+            return Err(complaints);
+        }
+    };
+    complaints.extend(offers.merge(&mut tree));
+    match typed(&tree, &offers, edits.variant.as_deref(), &settings, hash) {
         Ok(design) if complaints.is_empty() => Ok(design),
         Ok(_) => Err(complaints),
         Err(more) => {
@@ -100,6 +118,7 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
 /// Reads a tree after a variant and settings have changed it.
 fn typed(
     original: &Value,
+    offers: &Offers,
     variant_name: Option<&str>,
     settings: &[Setting],
     input_sha256: String,
@@ -126,6 +145,8 @@ fn typed(
             complaints.push(error.diagnostic(setting.address.place));
         }
     }
+    // A change may have put in a unit of a catalogue.
+    complaints.extend(offers.merge(&mut tree));
     let written = Written::read(&tree, &mut reading);
     let Reading {
         diagnostics,
@@ -148,6 +169,7 @@ fn typed(
             input_sha256,
             warnings,
             tree: original.clone(),
+            offers: offers.clone(),
             settings: settings.to_vec(),
         }),
         _ => Err(errors),
@@ -266,6 +288,10 @@ fn check_names(written: &Written, original: &Value) -> Vec<Diagnostic> {
 fn hash(sources: &Sources, source: SourceId, edits: &Edits) -> String {
     let mut hasher = Sha256::new();
     hasher.update(sources.text(source).as_bytes());
+    for &catalogue in &edits.catalogues {
+        hasher.update(b"\0uses\0");
+        hasher.update(sources.text(catalogue).as_bytes());
+    }
     if let Some(variant) = &edits.variant {
         hasher.update(b"\0variant\0");
         hasher.update(variant.as_bytes());

@@ -4,6 +4,7 @@ use crate::kinds::WrittenNode;
 use crate::quantity::{CubicMetres, Fraction, HoursPerDay, Kilograms, Watts};
 use crate::written::{Entries, Form, Named, Placed, Read, Reading, Value, choice, record};
 
+use super::equivalents::Equivalents;
 use super::mission::Mission;
 use super::streams::Hop;
 
@@ -32,6 +33,9 @@ record! {
         limits: Limits = Limits::default(),
         /// Which spares are carried; left out, none.
         spares: Option<SparesWanted>,
+        /// What power, cooling, volume and crew time weigh; left out, only launch
+        /// mass counts.
+        equivalents: Option<Equivalents>,
         /// The design with something changed.
         variants: Entries<Named, Variant> = Entries::default(),
         /// The variant that the saving is stated against.

@@ -19,6 +19,7 @@ pub use duty::{
     Activity, Cartridge, Count, Duties, FeedLimit, Hardware, Level, Packing, Portion, Reserve,
     Role, SparePart, Stock, Tank, Way,
 };
+pub use unit::Unit;
 
 /// Declares the kinds: a word for each file.
 macro_rules! kinds {

@@ -11,7 +11,7 @@ use crate::written::Named;
 
 use super::{
     Exclusive, Limit, Limits, Network, Node, NodeId, SparesPolicy, Stream, calendar_of, checks,
-    substances_of,
+    equivalents_of, substances_of,
 };
 
 /// A network, and what a reader should look at.
@@ -87,6 +87,11 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         );
     }
     let exclusive = exclusive(design, &names, &graph, &mut diagnostics);
+    let equivalents = equivalents_of::equivalents(
+        written.equivalents.as_ref(),
+        &calendar.phases,
+        &mut diagnostics,
+    );
     let network = Network {
         title: written.title.clone(),
         summary: written.summary.clone(),
@@ -96,6 +101,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         exclusive,
         limits: limits(design),
         spares: spares(design, &mut diagnostics),
+        equivalents,
         notes: profile
             .map(|profile| notes(profile, design))
             .unwrap_or_default(),

@@ -5,6 +5,7 @@ mod build;
 mod calendar;
 mod calendar_of;
 mod checks;
+mod equivalents_of;
 mod pools;
 mod service;
 mod substances_of;
@@ -12,6 +13,7 @@ mod substances_of;
 pub use crate::kinds::Phase;
 pub use build::{Checked, check};
 pub use calendar::{Calendar, Flight, Interval};
+pub use equivalents_of::{Equivalents, PhaseFactors};
 pub use pools::Pool;
 
 use petgraph::Direction;
@@ -46,6 +48,8 @@ pub struct Network {
     pub limits: Limits,
     /// Which spares are asked for.
     pub spares: Option<SparesPolicy>,
+    /// What power, cooling, volume and crew time weigh, if they are asked for.
+    pub equivalents: Option<Equivalents>,
     /// Remarks a reader should see, such as a rescaled crew profile.
     pub notes: Vec<String>,
 }

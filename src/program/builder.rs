@@ -66,6 +66,7 @@ pub(super) struct Builder<'a> {
     pub exclusive: Vec<Vec<(ColumnId, ColumnId)>>,
     columns: Vec<Column>,
     rows: Vec<Row>,
+    constant_kg: f64,
 }
 
 /// A level or flow that is a column or already a number.
@@ -161,6 +162,7 @@ impl<'a> Builder<'a> {
             exclusive: Vec::new(),
             columns: Vec::new(),
             rows: Vec::new(),
+            constant_kg: 0.0,
         }
     }
 
@@ -271,6 +273,16 @@ impl<'a> Builder<'a> {
         }
     }
 
+    /// Adds to the objective what is not launched but counted beside it, at the
+    /// departure's gear ratio and outside every payload.
+    pub fn weigh(&mut self, sum: &Sum) {
+        let gear = self.network.calendar.flights[0].gear_ratio;
+        for &(column, kg) in &sum.terms {
+            self.columns[column.0].cost += kg * gear;
+        }
+        self.constant_kg += sum.constant * gear;
+    }
+
     /// Level of an activity in a phase.
     pub fn level(&self, node: NodeId, activity: usize, phase: usize) -> Amount {
         use crate::kinds::Level;
@@ -326,7 +338,7 @@ impl<'a> Builder<'a> {
             .map(|flight| flight.gear_ratio)
             .fold(f64::INFINITY, f64::min);
         let end = self.network.calendar.mission_days();
-        let mut constant_kg = 0.0;
+        let mut constant_kg = self.constant_kg;
         for charge in &self.charges {
             let gear = charge
                 .flight

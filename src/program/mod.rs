@@ -10,6 +10,7 @@ mod columns;
 mod consumables;
 mod conversion;
 mod deliveries;
+mod equivalents;
 mod exclusives;
 mod export;
 mod hardware;
@@ -44,6 +45,7 @@ pub fn formulate(network: &Network, form: Form) -> Program {
     removal::rows(&mut builder);
     limits::rows(&mut builder);
     payload::rows(&mut builder);
+    equivalents::rows(&mut builder);
     builder.finish()
 }
 
@@ -125,6 +127,8 @@ pub enum Family {
     Limits,
     /// What a flight may carry.
     Payload,
+    /// What power and cooling weigh.
+    Equivalents,
 }
 
 /// Something that must hold.

@@ -230,16 +230,18 @@ impl Search<'_> {
             whole: BTreeMap::new(),
         });
         let mut stopped_at = None;
-        while let Some(open) = heap.pop() {
+        let mut next: Option<Open> = None;
+        while let Some(open) = next.take().or_else(|| heap.pop()) {
             if open.bound >= self.prune_at() {
                 self.lowest_closed = self.lowest_closed.min(open.bound);
                 continue;
             }
             if self.clock.is_over() {
-                stopped_at = Some(open.bound);
+                let waiting = heap.peek().map_or(f64::INFINITY, |other| other.bound);
+                stopped_at = Some(open.bound.min(waiting));
                 break;
             }
-            self.visit(open, &mut heap)?;
+            next = self.visit(open, &mut heap)?;
         }
         Ok(self.outcome(stopped_at))
     }
@@ -323,15 +325,21 @@ impl Search<'_> {
         }
     }
 
-    fn visit(&mut self, mut open: Open, heap: &mut BinaryHeap<Open>) -> Result<(), Fault> {
+    /// Bounds a part of the answers and splits it; gives the half to go on with,
+    /// the other waits in the heap.
+    fn visit(
+        &mut self,
+        mut open: Open,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Result<Option<Open>, Fault> {
         let Some((objective, values)) = self.relax(&open)? else {
-            return Ok(());
+            return Ok(None);
         };
         let fixed = is_fixed(&open.boxes);
         let mut bound = objective.max(open.bound);
         let spares = if fixed {
             let Some(spares) = self.exact_spares(&open.boxes) else {
-                return Ok(());
+                return Ok(None);
             };
             bound = bound.max(objective + spares.0);
             spares.1
@@ -340,7 +348,7 @@ impl Search<'_> {
         };
         if bound >= self.prune_at() {
             self.lowest_closed = self.lowest_closed.min(bound);
-            return Ok(());
+            return Ok(None);
         }
         open.bound = bound;
         let means = self.means(&values);
@@ -349,34 +357,50 @@ impl Search<'_> {
         } else {
             if let Some(column) = self.fractional(&values) {
                 self.try_whole(&open, &values, &spares)?;
-                self.split_whole(open, column, values[column], heap);
-                return Ok(());
+                return Ok(Some(self.split_whole(open, column, values[column], heap)));
             }
             self.accept(bound, &values, spares);
-            return Ok(());
+            return Ok(None);
         }
         if bound >= self.prune_at() {
             self.lowest_closed = self.lowest_closed.min(bound);
-            return Ok(());
+            return Ok(None);
         }
         let (group, node, at) = self.branch(&open.boxes, &values, &means);
-        for upward in [false, true] {
-            let mut child = open.clone();
-            let (least, most) = child.boxes[group][node];
-            child.boxes[group][node] = if upward { (at + 1, most) } else { (least, at) };
-            self.push(child, heap);
+        let (least, most) = open.boxes[group][node];
+        let mut low = open.clone();
+        low.boxes[group][node] = (least, at);
+        let mut high = open;
+        high.boxes[group][node] = (at + 1, most);
+        let upward = means[group][node] > f64::from(at) + 0.5;
+        Ok(Some(self.follow(low, high, upward, heap)))
+    }
+
+    /// Numbers two halves, puts one into the heap and gives the other.
+    fn follow(
+        &mut self,
+        mut low: Open,
+        mut high: Open,
+        upward: bool,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Open {
+        for half in [&mut low, &mut high] {
+            self.numbered += 1;
+            half.number = self.numbered;
+            half.depth += 1;
         }
-        Ok(())
+        let (next, other) = if upward { (high, low) } else { (low, high) };
+        heap.push(other);
+        next
     }
 
-    fn push(&mut self, mut child: Open, heap: &mut BinaryHeap<Open>) {
-        self.numbered += 1;
-        child.number = self.numbered;
-        child.depth += 1;
-        heap.push(child);
-    }
-
-    fn split_whole(&mut self, open: Open, column: usize, value: f64, heap: &mut BinaryHeap<Open>) {
+    fn split_whole(
+        &mut self,
+        open: Open,
+        column: usize,
+        value: f64,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Open {
         let at = value.floor();
         let data = self.reduced.program.columns[column];
         let (least, most) = open
@@ -384,11 +408,12 @@ impl Search<'_> {
             .get(&column)
             .copied()
             .unwrap_or((data.lower, data.upper));
-        for bounds in [(least, at), (at + 1.0, most)] {
-            let mut child = open.clone();
-            child.whole.insert(column, bounds);
-            self.push(child, heap);
-        }
+        let mut low = open.clone();
+        low.whole.insert(column, (least, at));
+        let mut high = open;
+        high.whole.insert(column, (at + 1.0, most));
+        // More of anything whole (containers, cartridges, tanks) fits sooner.
+        self.follow(low, high, true, heap)
     }
 
     /// Mean units of every node under the weights.

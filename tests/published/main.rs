@@ -42,6 +42,7 @@ fn planned(check: &Check) -> Result<Option<Box<Plan>>, String> {
         .map(|(address, value)| sources.add("set".to_owned(), format!("{address}={value}")))
         .collect();
     let edits = Edits {
+        catalogues: Vec::new(),
         variant: check.variant.clone(),
         settings,
     };
