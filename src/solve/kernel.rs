@@ -17,8 +17,11 @@ const FEASIBLE: f64 = 1e-9;
 const OPTIMAL: f64 = 1e-9;
 /// Smallest pivot.
 const PIVOT: f64 = 1e-8;
-/// Pivots without progress before the rule against cycling takes over.
-const STALL: usize = 200;
+/// Pivots of one run before reduced costs are moved apart, so that ties cannot
+/// make the dual simplex go round in circles.
+const STALL: usize = 100;
+/// By how much they are moved apart, relative to the cost.
+const APART: f64 = 1e-6;
 
 /// How a simplex run ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -147,12 +150,23 @@ impl Kernel {
 
     /// Pivots until no basic column is outside its bounds.
     fn dual(&mut self) -> End {
-        let most = 50 * (self.tableau.rows + self.tableau.columns) + 1000;
+        let most = 4 * (self.tableau.rows + self.tableau.columns) + 1000;
+        let mut apart = false;
         for count in 0..most {
-            let Some((row, below)) = self.leaving_row(count > STALL) else {
+            if count > 0 && count % STALL == 0 {
+                self.move_apart(count / STALL);
+                apart = true;
+            }
+            let Some((row, below)) = self.leaving_row() else {
+                if apart {
+                    self.tableau.price(None);
+                }
                 return End::Optimal;
             };
-            let Some(column) = self.dual_entering(row, below, count > STALL) else {
+            let Some(column) = self.dual_entering(row, below) else {
+                if apart {
+                    self.tableau.price(None);
+                }
                 return End::Infeasible(row);
             };
             let tableau = &mut self.tableau;
@@ -182,8 +196,27 @@ impl Kernel {
         tableau.pivot(row, column, leaves_at);
     }
 
-    /// The basic column farthest outside its bounds; against cycling, the first.
-    fn leaving_row(&self, first: bool) -> Option<(usize, bool)> {
+    /// Moves every reduced cost a little away from zero, each by another amount,
+    /// the same in every run.
+    fn move_apart(&mut self, round: usize) {
+        let tableau = &mut self.tableau;
+        for column in 0..tableau.width {
+            // A fixed sequence that looks like chance (a linear congruence).
+            let mixed = (column as u64 + 1)
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add((round as u64).wrapping_mul(1_442_695_040_888_963_407));
+            let share = 0.5 + (mixed >> 40) as f64 / (1_u64 << 25) as f64;
+            let step = APART * share * (1.0 + tableau.cost()[column].abs());
+            match tableau.at[column] {
+                At::Basic(_) => {}
+                At::Lower => tableau.reduced[column] = tableau.reduced[column].max(0.0) + step,
+                At::Upper => tableau.reduced[column] = tableau.reduced[column].min(0.0) - step,
+            }
+        }
+    }
+
+    /// The basic column farthest outside its bounds.
+    fn leaving_row(&self) -> Option<(usize, bool)> {
         let tableau = &self.tableau;
         let mut best: Option<(f64, usize, bool)> = None;
         for row in 0..tableau.rows {
@@ -202,7 +235,6 @@ impl Kernel {
             }
             let better = match best {
                 None => true,
-                Some((_, known, _)) if first => column < tableau.basis[known],
                 Some((most, ..)) => outside > most,
             };
             if better {
@@ -213,9 +245,8 @@ impl Kernel {
     }
 
     /// The column that keeps reduced costs right within a small allowance: the
-    /// largest pivot among the ratios that the allowance cannot tell apart;
-    /// against cycling, the first.
-    fn dual_entering(&self, row: usize, below: bool, first: bool) -> Option<usize> {
+    /// largest pivot among the ratios that the allowance cannot tell apart.
+    fn dual_entering(&self, row: usize, below: bool) -> Option<usize> {
         let tableau = &self.tableau;
         let body = tableau.row(row);
         let mut candidates: Vec<(usize, f64, f64)> = Vec::new();
@@ -238,11 +269,9 @@ impl Kernel {
             least = least.min((reduced + OPTIMAL) / entry.abs());
             candidates.push((column, reduced / entry.abs(), entry.abs()));
         }
-        let within = candidates.iter().filter(|&&(_, ratio, _)| ratio <= least);
-        if first {
-            return within.map(|&(column, ..)| column).next();
-        }
-        within
+        candidates
+            .iter()
+            .filter(|&&(_, ratio, _)| ratio <= least)
             .fold(
                 None,
                 |best: Option<(usize, f64)>, &(column, _, size)| match best {
@@ -255,9 +284,9 @@ impl Kernel {
 
     /// Pivots until no reduced cost promises an improvement.
     fn primal(&mut self) -> End {
-        let most = 50 * (self.tableau.rows + self.tableau.columns) + 1000;
+        let most = 4 * (self.tableau.rows + self.tableau.columns) + 1000;
         for count in 0..most {
-            let Some((column, up)) = self.primal_entering(count > STALL) else {
+            let Some((column, up)) = self.primal_entering(count > 10 * STALL) else {
                 return End::Optimal;
             };
             match self.primal_leaving(column, up) {

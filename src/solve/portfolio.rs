@@ -2,6 +2,8 @@
 //! spares, chooses one combination of units, and the linear program sees the
 //! choice as weights between 0 and 1.
 
+use std::collections::BTreeMap;
+
 use super::bounds;
 use super::mixed::{Column, Mixed, Row};
 use super::spares::SpareTables;
@@ -43,6 +45,8 @@ pub(super) struct Portfolio {
     pub spares_apart: bool,
     /// `λ · log target`, part of what the linear program is charged for spares, kg.
     pub spares_constant: f64,
+    /// Payload rows that weigh spares.
+    pub weighed: Vec<Weighed>,
     /// What every column of the whole program has become, where it is no longer
     /// itself.
     expression: Vec<Option<Vec<(usize, f64)>>>,
@@ -50,6 +54,19 @@ pub(super) struct Portfolio {
     whole: Vec<bool>,
     /// Whether a column of the whole program is decided before other whole ones.
     early: Vec<bool>,
+}
+
+/// A payload row that weighs spares. The linear programs weigh the fewest that
+/// any confidence allows; once the units are fixed, a column of its own adds
+/// what the exact spares weigh beyond that.
+#[derive(Clone, Debug)]
+pub(super) struct Weighed {
+    /// The column of the mixed program that adds the excess.
+    pub column: usize,
+    /// Mass of every 0/1 spares column of the whole program on this flight, kg.
+    pub mass: BTreeMap<usize, f64>,
+    /// Least mass by part and combination, kg.
+    pub least: Vec<Vec<f64>>,
 }
 
 impl Portfolio {
@@ -65,6 +82,7 @@ impl Portfolio {
             },
             spares_apart: false,
             spares_constant: 0.0,
+            weighed: Vec::new(),
             expression: vec![None; program.columns.len()],
             whole: program.columns.iter().map(|column| column.whole).collect(),
             early: early(program),
@@ -101,7 +119,7 @@ impl Portfolio {
 ///
 /// `price` is the price of confidence: any value ≥ 0 gives a valid bound.
 /// `None` keeps every number of spares as a column of its own, which is needed
-/// where payload rows weigh spares.
+/// where spares on several flights compete for payload.
 pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
     let tables = SpareTables::new(program);
     let (_, upper) = bounds::implied(program);
@@ -115,6 +133,7 @@ pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
         },
         expression: vec![None; program.columns.len()],
         groups: Vec::new(),
+        weighed: Vec::new(),
         tables: &tables,
     };
     writer.keep_columns();
@@ -125,11 +144,13 @@ pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
         mixed,
         groups,
         expression,
+        weighed,
         ..
     } = writer;
     Portfolio {
         mixed,
         groups,
+        weighed,
         expression,
         spares_constant,
         whole: program.columns.iter().map(|column| column.whole).collect(),
@@ -154,6 +175,7 @@ struct Writer<'a> {
     /// What a column of the whole program has become, where it is no longer itself.
     expression: Vec<Option<Vec<(usize, f64)>>>,
     groups: Vec<Group>,
+    weighed: Vec<Weighed>,
     tables: &'a SpareTables,
 }
 
@@ -326,12 +348,67 @@ impl Writer<'_> {
                     }
                 }
             }
+            if row.family == Family::Payload && self.price.is_some() {
+                self.weigh_spares(&row.terms, &mut terms);
+            }
             self.mixed.rows.push(Row {
                 terms,
                 sense: row.sense,
                 right: row.right,
             });
         }
+    }
+
+    /// Adds the least mass of the spares to a payload row, and a column for
+    /// what the exact ones weigh beyond it.
+    fn weigh_spares(&mut self, row: &[(ColumnId, f64)], terms: &mut Vec<(usize, f64)>) {
+        let mass: BTreeMap<usize, f64> = row
+            .iter()
+            .map(|&(column, factor)| (column.0, factor))
+            .collect();
+        let on_flight = |column: usize| mass.get(&column).copied().unwrap_or(0.0);
+        let least: Vec<Vec<f64>> = self
+            .tables
+            .parts
+            .iter()
+            .map(|combinations| {
+                combinations
+                    .iter()
+                    .map(|choices| {
+                        choices
+                            .iter()
+                            .map(|choice| on_flight(choice.column))
+                            .fold(f64::INFINITY, f64::min)
+                    })
+                    .collect()
+            })
+            .collect();
+        let any = self.tables.parts.iter().flatten().flatten();
+        if any.map(|choice| on_flight(choice.column)).sum::<f64>() == 0.0 {
+            return;
+        }
+        for group in &self.groups {
+            let Some(part) = group.part else { continue };
+            for (option, &least) in group.options.iter().zip(&least[part]) {
+                if least > 0.0 {
+                    terms.push((option.weight, least));
+                }
+            }
+        }
+        let column = self.mixed.columns.len();
+        self.mixed.columns.push(Column {
+            lower: 0.0,
+            upper: f64::INFINITY,
+            whole: false,
+            kept: true,
+            cost: 0.0,
+        });
+        terms.push((column, 1.0));
+        self.weighed.push(Weighed {
+            column,
+            mass,
+            least,
+        });
     }
 
     /// The most that the other columns of a capacity row can add up to.

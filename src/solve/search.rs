@@ -10,7 +10,7 @@ use super::portfolio::{Portfolio, rewrite};
 use super::reduce::{Reduced, reduce};
 use super::relaxation::{Relaxed, relax};
 use super::{Backend, Clock, Fault, Options, Outcome, Solution};
-use crate::program::{Family, Program};
+use crate::program::Program;
 
 /// A whole number is one within this.
 const WHOLE: f64 = 1e-7;
@@ -34,11 +34,6 @@ pub(super) fn lightest(
     let narrowed = question.map(|question| narrow(program, &question.bounds));
     let program = narrowed.as_ref().unwrap_or(program);
     let cutoff = question.map_or(f64::INFINITY, |question| question.cutoff_kg);
-    let weighs_spares = program.form == crate::program::Form::PerFlight
-        && program.rows.iter().any(|row| row.family == Family::Payload);
-    if weighs_spares {
-        return Search::run(rewrite(program, None), options, clock, cutoff);
-    }
     let mut price = 0.0;
     if program.system_confidence.is_some() {
         // The price of confidence at the rounded-up counts of the root.
@@ -54,7 +49,8 @@ pub(super) fn lightest(
             price = better;
         }
     }
-    Search::run(rewrite(program, Some(price)), options, clock, cutoff)
+    let portfolio = rewrite(program, Some(price));
+    Search::run(portfolio, Some(program), options, clock, cutoff)
 }
 
 /// Minimises a mixed program as it stands.
@@ -63,7 +59,7 @@ pub(super) fn run(
     options: &Options,
     clock: &Clock,
 ) -> Result<Outcome, Fault> {
-    Search::run(portfolio, options, clock, f64::INFINITY)
+    Search::run(portfolio, None, options, clock, f64::INFINITY)
 }
 
 fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {
@@ -131,6 +127,9 @@ struct Open {
     boxes: Boxes,
     /// Bounds on other whole columns of the reduced program.
     whole: BTreeMap<usize, (f64, f64)>,
+    /// What the exact spares weigh beyond the least, by payload row, kg; empty
+    /// until the units are fixed.
+    excess: Vec<f64>,
 }
 
 impl PartialEq for Open {
@@ -158,16 +157,30 @@ impl Ord for Open {
     }
 }
 
-/// The best answer so far.
+/// The best answer so far, in the whole program's columns.
 #[derive(Clone, Debug)]
 struct Incumbent {
     cost: f64,
     values: Vec<f64>,
-    spares: Vec<usize>,
+}
+
+/// The spares of fixed units.
+#[derive(Clone, Debug, Default)]
+struct ExactSpares {
+    /// What they weigh beyond what the linear program was charged, kg.
+    more: f64,
+    /// Their 0/1 columns.
+    columns: Vec<usize>,
+    /// What they weigh beyond the least on every flight with a payload row, kg.
+    excess: Vec<f64>,
+    /// Whether spares on several flights compete for payload.
+    compete: bool,
 }
 
 struct Search<'a> {
     portfolio: &'a Portfolio,
+    /// The whole program, where spares may have to be chosen with the flights.
+    program: Option<&'a Program>,
     reduced: &'a Reduced,
     options: &'a Options,
     clock: &'a Clock,
@@ -184,6 +197,7 @@ struct Search<'a> {
 impl Search<'_> {
     fn run(
         portfolio: Portfolio,
+        program: Option<&Program>,
         options: &Options,
         clock: &Clock,
         cutoff: f64,
@@ -193,6 +207,7 @@ impl Search<'_> {
         };
         let mut search = Search {
             portfolio: &portfolio,
+            program,
             reduced: &reduced,
             options,
             clock,
@@ -228,6 +243,7 @@ impl Search<'_> {
             number: 0,
             boxes,
             whole: BTreeMap::new(),
+            excess: Vec::new(),
         });
         let mut stopped_at = None;
         let mut next: Option<Open> = None;
@@ -253,7 +269,7 @@ impl Search<'_> {
                 let bound_kg = bound.min(incumbent.cost);
                 let gap = (incumbent.cost - bound_kg) / incumbent.cost.abs().max(1e-9);
                 Outcome::Solved(Solution {
-                    values: self.whole_program_values(&incumbent),
+                    values: incumbent.values,
                     objective_kg: incumbent.cost,
                     bound_kg: if bound_kg.is_finite() { bound_kg } else { 0.0 },
                     proved: stopped_at.is_none() || gap <= self.options.gap,
@@ -307,6 +323,13 @@ impl Search<'_> {
             lower[column] = lower[column].max(least);
             upper[column] = upper[column].min(most);
         }
+        for (index, weighed) in self.portfolio.weighed.iter().enumerate() {
+            if let Some(column) = self.reduced.left[weighed.column] {
+                let excess = open.excess.get(index).copied().unwrap_or(0.0);
+                lower[column] = excess;
+                upper[column] = excess;
+            }
+        }
         self.relaxations += 1;
         let program = &self.reduced.program;
         let relaxed = match self.options.backend {
@@ -332,34 +355,39 @@ impl Search<'_> {
         mut open: Open,
         heap: &mut BinaryHeap<Open>,
     ) -> Result<Option<Open>, Fault> {
+        let fixed = is_fixed(&open.boxes);
+        let mut spares = ExactSpares::default();
+        if fixed {
+            let Some(exact) = self.exact_spares(&open.boxes) else {
+                return Ok(None);
+            };
+            if !exact.compete {
+                open.excess.clone_from(&exact.excess);
+            }
+            spares = exact;
+        }
         let Some((objective, values)) = self.relax(&open)? else {
             return Ok(None);
         };
-        let fixed = is_fixed(&open.boxes);
-        let mut bound = objective.max(open.bound);
-        let spares = if fixed {
-            let Some(spares) = self.exact_spares(&open.boxes) else {
-                return Ok(None);
-            };
-            bound = bound.max(objective + spares.0);
-            spares.1
-        } else {
-            Vec::new()
-        };
+        let bound = (objective + spares.more).max(open.bound);
         if bound >= self.prune_at() {
             self.lowest_closed = self.lowest_closed.min(bound);
             return Ok(None);
         }
         open.bound = bound;
+        if spares.compete {
+            self.choose_spares_with_flights(&open)?;
+            return Ok(None);
+        }
         let means = self.means(&values);
         if !fixed {
             self.try_rounding(&open, &means)?;
         } else {
             if let Some(column) = self.fractional(&values) {
-                self.try_whole(&open, &values, &spares)?;
+                self.try_whole(&open, &values)?;
                 return Ok(Some(self.split_whole(open, column, values[column], heap)));
             }
-            self.accept(bound, &values, spares);
+            self.accept(bound, &values, &spares.columns);
             return Ok(None);
         }
         if bound >= self.prune_at() {
@@ -518,9 +546,9 @@ impl Search<'_> {
 
     /// Exact mass of the spares over what the linear program was charged, for
     /// counts that are fixed; none if no number of spares suffices.
-    fn exact_spares(&self, boxes: &Boxes) -> Option<(f64, Vec<usize>)> {
+    fn exact_spares(&self, boxes: &Boxes) -> Option<ExactSpares> {
         if !self.portfolio.spares_apart {
-            return Some((0.0, Vec::new()));
+            return Some(ExactSpares::default());
         }
         let mut combinations = vec![0; self.portfolio.tables.parts.len()];
         let mut priced = self.portfolio.spares_constant;
@@ -533,17 +561,80 @@ impl Search<'_> {
             combinations[part] = option;
             priced += group.options[option].priced;
         }
-        let lightest = self.portfolio.tables.lightest(&combinations)?;
-        Some((lightest.cost - priced, lightest.columns))
+        let tables = &self.portfolio.tables;
+        let lightest = tables.lightest(&combinations)?;
+        let mut excess = Vec::with_capacity(self.portfolio.weighed.len());
+        let mut flights_with_choice = 0;
+        for weighed in &self.portfolio.weighed {
+            let mass = |column: usize| weighed.mass.get(&column).copied().unwrap_or(0.0);
+            let chosen: f64 = lightest.columns.iter().map(|&column| mass(column)).sum();
+            let mut least = 0.0;
+            let mut choice = false;
+            for (part, &combination) in combinations.iter().enumerate() {
+                let fewest = weighed.least[part][combination];
+                least += fewest;
+                choice |= tables.parts[part][combination]
+                    .iter()
+                    .any(|choice| mass(choice.column) > fewest);
+            }
+            excess.push(chosen - least);
+            flights_with_choice += usize::from(choice);
+        }
+        Some(ExactSpares {
+            more: lightest.cost - priced,
+            columns: lightest.columns,
+            excess,
+            compete: flights_with_choice > 1,
+        })
     }
 
-    fn accept(&mut self, cost: f64, values: &[f64], spares: Vec<usize>) {
+    /// With units fixed and spares on several flights with payload limits, the
+    /// lightest spares need not be those that fit best: every number of spares
+    /// becomes a column, and this part of the answers is searched by itself.
+    fn choose_spares_with_flights(&mut self, open: &Open) -> Result<(), Fault> {
+        let Some(program) = self.program else {
+            return Ok(());
+        };
+        let mut bounds = Vec::new();
+        for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
+            for (&count, &(least, most)) in group.counts.iter().zip(boxes) {
+                bounds.push((count, f64::from(least), f64::from(most)));
+            }
+        }
+        let narrowed = narrow(program, &bounds);
+        let cutoff = self.prune_at();
+        let portfolio = rewrite(&narrowed, None);
+        match Search::run(portfolio, None, self.options, self.clock, cutoff)? {
+            Outcome::Solved(solution) => {
+                self.relaxations += solution.relaxations;
+                if !solution.proved {
+                    self.lowest_closed = self.lowest_closed.min(open.bound);
+                }
+                if solution.objective_kg < cutoff {
+                    self.incumbent = Some(Incumbent {
+                        cost: solution.objective_kg,
+                        values: solution.values,
+                    });
+                }
+            }
+            Outcome::Infeasible => {
+                self.lowest_closed = self.lowest_closed.min(cutoff);
+            }
+            Outcome::Unknown { .. } => {
+                self.lowest_closed = self.lowest_closed.min(open.bound);
+            }
+        }
+        Ok(())
+    }
+
+    fn accept(&mut self, cost: f64, values: &[f64], spares: &[usize]) {
         if cost < self.prune_at() {
-            self.incumbent = Some(Incumbent {
-                cost,
-                values: values.to_vec(),
-                spares,
-            });
+            let all = self.reduced.expand(values);
+            let mut values = self.portfolio.unwrite(&all);
+            for &column in spares {
+                values[column] = 1.0;
+            }
+            self.incumbent = Some(Incumbent { cost, values });
         }
     }
 
@@ -565,28 +656,32 @@ impl Search<'_> {
         if self.tried.insert(units.clone(), ()).is_some() {
             return Ok(());
         }
-        let held = Open {
+        let mut held = Open {
             boxes: units
                 .iter()
                 .map(|units| units.iter().map(|&count| (count, count)).collect())
                 .collect(),
             ..open.clone()
         };
+        let Some(spares) = self
+            .exact_spares(&held.boxes)
+            .filter(|spares| !spares.compete)
+        else {
+            return Ok(());
+        };
+        held.excess.clone_from(&spares.excess);
         let Some((objective, values)) = self.relax(&held)? else {
             return Ok(());
         };
-        let Some((more, spares)) = self.exact_spares(&held.boxes) else {
-            return Ok(());
-        };
         if self.fractional(&values).is_none() {
-            self.accept(objective + more, &values, spares);
+            self.accept(objective + spares.more, &values, &spares.columns);
             return Ok(());
         }
-        self.try_whole(&held, &values, &spares)
+        self.try_whole(&held, &values)
     }
 
     /// Rounds the other whole numbers up, holds them, and completes an answer.
-    fn try_whole(&mut self, open: &Open, values: &[f64], spares: &[usize]) -> Result<(), Fault> {
+    fn try_whole(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
         let mut held = open.clone();
         for (column, data) in self.reduced.program.columns.iter().enumerate() {
             if data.whole {
@@ -597,21 +692,10 @@ impl Search<'_> {
         let Some((objective, values)) = self.relax(&held)? else {
             return Ok(());
         };
-        let Some((more, _)) = self.exact_spares(&held.boxes) else {
-            return Ok(());
-        };
-        self.accept(objective + more, &values, spares.to_vec());
-        Ok(())
-    }
-
-    /// Values of the whole program's columns.
-    fn whole_program_values(&self, incumbent: &Incumbent) -> Vec<f64> {
-        let all = self.reduced.expand(&incumbent.values);
-        let mut values = self.portfolio.unwrite(&all);
-        for &column in &incumbent.spares {
-            values[column] = 1.0;
+        if let Some(spares) = self.exact_spares(&held.boxes) {
+            self.accept(objective + spares.more, &values, &spares.columns);
         }
-        values
+        Ok(())
     }
 }
 
