@@ -145,50 +145,78 @@ fn tables(network: &Network, policy: SparesPolicy) -> Vec<Table> {
 /// Adds to every table the numbers of spares above the least that the whole
 /// system may want.
 ///
-/// Giving every part the same share `target^(1/parts)` is one answer; so no
-/// part needs more spares than that answer's total spare mass, less the least
-/// of all others, can pay for.
+/// For any units, giving every part the same share `target^(1/parts)` is one
+/// answer, so the lightest spares weigh no more than that. Hence no part weighs
+/// more than its own share's spares and what all other parts could save by
+/// going from their share to their least. Where spares on several flights
+/// compete for payload, the share may not fit, and every number counts until
+/// more change nothing.
 fn more_spares(network: &Network, confidence: f64, tables: &mut [Table]) {
     let share = confidence.powf(1.0 / tables.len().max(1) as f64);
-    let mut most_kg = 0.0;
-    let mut least_kg = 0.0;
-    let mut least_of: Vec<f64> = Vec::with_capacity(tables.len());
-    for table in tables.iter() {
-        let mut most = 0.0_f64;
-        let mut least = f64::INFINITY;
-        for (counts, spares, _) in &table.options {
-            let mean = network.mean_failures(&table.nodes, counts);
-            let equal = FailureCount::new(mean, table.part.error_factor).spares_for(share);
-            most = most.max(f64::from(equal) * table.part.mass_kg);
-            least = least.min(f64::from(*spares) * table.part.mass_kg);
-        }
-        most_kg += most;
-        least_kg += least;
-        least_of.push(least);
-    }
-    for (table, least) in tables.iter_mut().zip(least_of) {
-        let budget_kg = most_kg - (least_kg - least);
+    let flights = &network.calendar.flights;
+    let gear = |table: &Table, counts: &[u32]| {
+        flights[network.spares_flight(&table.nodes, counts)].gear_ratio
+    };
+    let failures = |table: &Table, counts: &[u32]| {
+        let mean = network.mean_failures(&table.nodes, counts);
+        FailureCount::new(mean, table.part.error_factor)
+    };
+    let cost = |table: &Table, counts: &[u32], spares: u32| {
+        f64::from(spares) * table.part.mass_kg * gear(table, counts)
+    };
+    let savings: Vec<f64> = tables
+        .iter()
+        .map(|table| {
+            let saving = |(counts, least, _): &(Vec<u32>, u32, f64)| {
+                let equal = failures(table, counts).spares_for(share);
+                cost(table, counts, equal) - cost(table, counts, *least)
+            };
+            table.options.iter().map(saving).fold(0.0, f64::max)
+        })
+        .collect();
+    let all: f64 = savings.iter().sum();
+    let compete = compete_for_payload(network, tables);
+    for (index, saving) in savings.into_iter().enumerate() {
+        let table = &tables[index];
         let mut options = Vec::new();
-        for (counts, spares, log) in std::mem::take(&mut table.options) {
-            let mean = network.mean_failures(&table.nodes, &counts);
-            let failures = FailureCount::new(mean, table.part.error_factor);
-            let affordable = if table.part.mass_kg > 0.0 {
-                (budget_kg / table.part.mass_kg + 1e-9).floor()
+        for (counts, least, log) in &table.options {
+            let failures = failures(table, counts);
+            let each = cost(table, counts, 1);
+            let budget = cost(table, counts, failures.spares_for(share)) + all - saving;
+            let most = if each > 0.0 && !compete {
+                (budget / each + 1e-9).floor()
             } else {
                 f64::INFINITY
             };
-            let mut spares = spares;
-            let mut log = log;
+            let (mut spares, mut log) = (*least, *log);
             loop {
                 options.push((counts.clone(), spares, log));
                 // Beyond this no number of spares changes the sum of logarithms.
-                if log > -1e-15 || f64::from(spares + 1) > affordable {
+                if log > -1e-13 || f64::from(spares + 1) > most {
                     break;
                 }
                 spares += 1;
                 log = failures.log_probability(spares);
             }
         }
-        table.options = options;
+        tables[index].options = options;
     }
+}
+
+/// Whether spares can fly on more than one flight with a payload limit.
+fn compete_for_payload(network: &Network, tables: &[Table]) -> bool {
+    let flights = &network.calendar.flights;
+    let mut limited: Vec<usize> = tables
+        .iter()
+        .flat_map(|table| {
+            table
+                .options
+                .iter()
+                .map(|(counts, ..)| network.spares_flight(&table.nodes, counts))
+        })
+        .filter(|&flight| flights[flight].payload_kg.is_some())
+        .collect();
+    limited.sort_unstable();
+    limited.dedup();
+    limited.len() > 1
 }

@@ -61,8 +61,9 @@ pub(super) struct Portfolio {
 /// what the exact spares weigh beyond that.
 #[derive(Clone, Debug)]
 pub(super) struct Weighed {
-    /// The column of the mixed program that adds the excess.
-    pub column: usize,
+    /// The column of the mixed program that adds the excess; none where every
+    /// number of spares is a column of its own.
+    pub column: Option<usize>,
     /// Mass of every 0/1 spares column of the whole program on this flight, kg.
     pub mass: BTreeMap<usize, f64>,
     /// Least mass by part and combination, kg.
@@ -92,6 +93,17 @@ impl Portfolio {
     /// Whether a column of the mixed program is decided before other whole ones.
     pub fn is_early(&self, column: usize) -> bool {
         self.early.get(column).copied().unwrap_or(false)
+    }
+
+    /// The 0/1 spares columns that are still themselves.
+    pub fn spares_columns(&self) -> impl Iterator<Item = usize> {
+        self.tables
+            .parts
+            .iter()
+            .flatten()
+            .flatten()
+            .map(|choice| choice.column)
+            .filter(|&column| self.expression[column].is_none())
     }
 
     /// Values of the whole program's columns from those of the mixed program;
@@ -348,7 +360,7 @@ impl Writer<'_> {
                     }
                 }
             }
-            if row.family == Family::Payload && self.price.is_some() {
+            if row.family == Family::Payload {
                 self.weigh_spares(&row.terms, &mut terms);
             }
             self.mixed.rows.push(Row {
@@ -387,6 +399,15 @@ impl Writer<'_> {
         if any.map(|choice| on_flight(choice.column)).sum::<f64>() == 0.0 {
             return;
         }
+        if self.price.is_none() {
+            // Every number of spares is a column of its own and weighs itself.
+            self.weighed.push(Weighed {
+                column: None,
+                mass,
+                least,
+            });
+            return;
+        }
         for group in &self.groups {
             let Some(part) = group.part else { continue };
             for (option, &least) in group.options.iter().zip(&least[part]) {
@@ -405,7 +426,7 @@ impl Writer<'_> {
         });
         terms.push((column, 1.0));
         self.weighed.push(Weighed {
-            column,
+            column: Some(column),
             mass,
             least,
         });

@@ -10,7 +10,11 @@ use super::portfolio::{Portfolio, rewrite};
 use super::reduce::{Reduced, reduce};
 use super::relaxation::{Relaxed, relax};
 use super::{Backend, Clock, Fault, Options, Outcome, Solution};
-use crate::program::Program;
+use crate::program::{Family, Form, Program};
+
+/// Numbers of spares up to which every one is a column of its own where payload
+/// rows weigh them: the bound is stronger, the linear programs are larger.
+const MOST_CHOICES: usize = 3_000;
 
 /// A whole number is one within this.
 const WHOLE: f64 = 1e-7;
@@ -34,6 +38,9 @@ pub(super) fn lightest(
     let narrowed = question.map(|question| narrow(program, &question.bounds));
     let program = narrowed.as_ref().unwrap_or(program);
     let cutoff = question.map_or(f64::INFINITY, |question| question.cutoff_kg);
+    let weighs_spares = program.system_confidence.is_some()
+        && program.form == Form::PerFlight
+        && program.rows.iter().any(|row| row.family == Family::Payload);
     let mut price = 0.0;
     if program.system_confidence.is_some() {
         // The price of confidence at the rounded-up counts of the root.
@@ -49,7 +56,9 @@ pub(super) fn lightest(
             price = better;
         }
     }
-    let portfolio = rewrite(program, Some(price));
+    let choices: usize = program.parts.iter().map(|part| part.options.len()).sum();
+    let explicit = weighs_spares && choices <= MOST_CHOICES;
+    let portfolio = rewrite(program, (!explicit).then_some(price));
     Search::run(portfolio, Some(program), options, clock, cutoff)
 }
 
@@ -130,6 +139,9 @@ struct Open {
     /// What the exact spares weigh beyond the least, by payload row, kg; empty
     /// until the units are fixed.
     excess: Vec<f64>,
+    /// The 0/1 columns of the exact spares, where they are columns; empty until
+    /// the units are fixed.
+    spares: Vec<usize>,
 }
 
 impl PartialEq for Open {
@@ -175,6 +187,22 @@ struct ExactSpares {
     excess: Vec<f64>,
     /// Whether spares on several flights compete for payload.
     compete: bool,
+    /// Whether every number of spares is a column of its own.
+    explicit: bool,
+}
+
+impl ExactSpares {
+    /// Holds a part of the answers to these spares.
+    fn hold(&self, open: &mut Open) {
+        if self.compete {
+            return;
+        }
+        if self.explicit {
+            open.spares.clone_from(&self.columns);
+        } else {
+            open.excess.clone_from(&self.excess);
+        }
+    }
 }
 
 struct Search<'a> {
@@ -244,6 +272,7 @@ impl Search<'_> {
             boxes,
             whole: BTreeMap::new(),
             excess: Vec::new(),
+            spares: Vec::new(),
         });
         let mut stopped_at = None;
         let mut next: Option<Open> = None;
@@ -324,10 +353,19 @@ impl Search<'_> {
             upper[column] = upper[column].min(most);
         }
         for (index, weighed) in self.portfolio.weighed.iter().enumerate() {
-            if let Some(column) = self.reduced.left[weighed.column] {
+            if let Some(column) = weighed.column.and_then(|column| self.reduced.left[column]) {
                 let excess = open.excess.get(index).copied().unwrap_or(0.0);
                 lower[column] = excess;
                 upper[column] = excess;
+            }
+        }
+        if !open.spares.is_empty() {
+            for column in self.portfolio.spares_columns() {
+                if let Some(left) = self.reduced.left[column] {
+                    let value = f64::from(u8::from(open.spares.contains(&column)));
+                    lower[left] = value;
+                    upper[left] = value;
+                }
             }
         }
         self.relaxations += 1;
@@ -361,9 +399,7 @@ impl Search<'_> {
             let Some(exact) = self.exact_spares(&open.boxes) else {
                 return Ok(None);
             };
-            if !exact.compete {
-                open.excess.clone_from(&exact.excess);
-            }
+            exact.hold(&mut open);
             spares = exact;
         }
         let Some((objective, values)) = self.relax(&open)? else {
@@ -547,7 +583,8 @@ impl Search<'_> {
     /// Exact mass of the spares over what the linear program was charged, for
     /// counts that are fixed; none if no number of spares suffices.
     fn exact_spares(&self, boxes: &Boxes) -> Option<ExactSpares> {
-        if !self.portfolio.spares_apart {
+        let explicit = !self.portfolio.spares_apart;
+        if explicit && self.portfolio.weighed.is_empty() {
             return Some(ExactSpares::default());
         }
         let mut combinations = vec![0; self.portfolio.tables.parts.len()];
@@ -580,11 +617,21 @@ impl Search<'_> {
             excess.push(chosen - least);
             flights_with_choice += usize::from(choice);
         }
+        let compete = flights_with_choice > 1;
+        if explicit && compete {
+            // They are columns; the search decides them with the flights.
+            return Some(ExactSpares::default());
+        }
         Some(ExactSpares {
-            more: lightest.cost - priced,
+            more: if explicit {
+                0.0
+            } else {
+                lightest.cost - priced
+            },
             columns: lightest.columns,
             excess,
-            compete: flights_with_choice > 1,
+            compete,
+            explicit,
         })
     }
 
@@ -669,7 +716,7 @@ impl Search<'_> {
         else {
             return Ok(());
         };
-        held.excess.clone_from(&spares.excess);
+        spares.hold(&mut held);
         let Some((objective, values)) = self.relax(&held)? else {
             return Ok(());
         };
