@@ -88,7 +88,6 @@ codes! {
     REPEATED_PHASE = "LW0506", "Two phases of the same name.";
     FLIGHTS = "LW0507", "Flights that are out of order, outside the mission, or stated beside a resupply.";
     UNKNOWN_VARIANT = "LW0508", "A variant that the design does not have.";
-    VARIANT_EDIT = "LW0509", "A change of a variant or of --set that cannot be made.";
     EXCLUSIVE = "LW0510", "An exclusive group that cannot be: too small, without units, or with two that must fly.";
     USE = "LW0512", "A use of a catalogue unit that no catalogue has, or that is not clear.";
     UNKNOWN_SETTING = "LW0513", "A published setting of equivalency factors that does not exist.";

@@ -3,6 +3,7 @@
 //!
 //! A new kind is one file here and one word in the list below.
 
+mod card;
 mod context;
 mod duty;
 mod unit;
@@ -14,6 +15,7 @@ use crate::diagnostic::{Diagnostic, codes, nearest};
 use crate::quantity::Fraction;
 use crate::written::{FieldForm, Form, Named, Read, Reading, Sort, Value};
 
+pub use card::DutyCard;
 pub use context::{Context, Phase};
 pub use duty::{
     Activity, Cartridge, Count, Duties, FeedLimit, Hardware, Level, Packing, Portion, Reserve,

@@ -30,9 +30,10 @@ pub(super) fn calendar(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> 
             );
         }
         cadence(resupply, end, &mut flights, diagnostics);
-    }
-    for flight in &mission.flights {
-        one_flight(flight, end, &mut flights, diagnostics);
+    } else {
+        for flight in &mission.flights {
+            one_flight(flight, end, &mut flights, diagnostics);
+        }
     }
     let after = diagnostics.iter().filter(|one| one.is_error()).count();
     (after == before).then(|| Calendar::new(phases, flights))
