@@ -1,5 +1,7 @@
 //! Balance: what comes in and is made equals what goes out and is used.
 
+use petgraph::Direction;
+
 use super::builder::{Builder, Sum};
 use super::{Family, Sense};
 
@@ -41,19 +43,33 @@ pub(super) fn rows(builder: &mut Builder) {
                     into.add_sum(&used, -1.0);
                     if !into.is_zero() {
                         let label = format!("{words} through {at}");
-                        builder.row(Family::Balance, label, place, into, Sense::Equal);
+                        builder
+                            .row(Family::Balance, label, place, into, Sense::Equal)
+                            .of(node)
+                            .carrying(substance)
+                            .during(phase);
                     }
                     continue;
                 }
                 into.add_sum(&used, -1.0);
                 if !into.is_zero() {
                     let label = format!("{words} into {at}");
-                    builder.row(Family::Balance, label, place, into, Sense::Equal);
+                    builder
+                        .row(Family::Balance, label, place, into, Sense::Equal)
+                        .of(node)
+                        .carrying(substance)
+                        .on_side(Direction::Incoming)
+                        .during(phase);
                 }
                 out.add_sum(&made, -1.0);
                 if !out.is_zero() {
                     let label = format!("{words} out of {at}");
-                    builder.row(Family::Balance, label, place, out, Sense::Equal);
+                    builder
+                        .row(Family::Balance, label, place, out, Sense::Equal)
+                        .of(node)
+                        .carrying(substance)
+                        .on_side(Direction::Outgoing)
+                        .during(phase);
                 }
             }
         }

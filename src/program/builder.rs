@@ -4,7 +4,7 @@
 use crate::diagnostic::Place;
 use crate::network::{Network, NodeId, StreamId};
 
-use super::{Column, ColumnId, Family, Form, Part, Program, Row, Sense};
+use super::{About, Column, ColumnId, Family, Form, Part, Program, Row, Sense};
 
 /// Where to find columns; indices as in the network, none where a thing cannot be.
 #[derive(Clone, Debug, Default)]
@@ -223,7 +223,8 @@ impl<'a> Builder<'a> {
         pieces
     }
 
-    /// States that a sum compares with zero.
+    /// States that a sum compares with zero; what it is about may be added to
+    /// the row handed back.
     pub fn row(
         &mut self,
         family: Family,
@@ -231,8 +232,9 @@ impl<'a> Builder<'a> {
         place: Option<Place>,
         sum: Sum,
         sense: Sense,
-    ) {
+    ) -> &mut Row {
         let (terms, constant) = sum.merged();
+        let index = self.rows.len();
         self.rows.push(Row {
             label,
             place,
@@ -240,7 +242,9 @@ impl<'a> Builder<'a> {
             terms,
             sense,
             right: if constant == 0.0 { 0.0 } else { -constant },
+            about: About::default(),
         });
+        &mut self.rows[index]
     }
 
     /// Puts mass of a column on a flight.

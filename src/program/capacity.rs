@@ -32,14 +32,20 @@ pub(super) fn rows(builder: &mut Builder) {
             let mut sum = feed.clone();
             sum.add(running.unwrap_or(count), -capacity * hardware.availability);
             let label = format!("capacity of {at}");
-            builder.row(Family::Capacity, label, place, sum, Sense::AtMost);
+            builder
+                .row(Family::Capacity, label, place, sum, Sense::AtMost)
+                .of(node)
+                .during(phase);
             let (Some(running), Some(turndown)) = (running, hardware.turndown) else {
                 continue;
             };
             let mut least = feed;
             least.add(running, -capacity * turndown);
             let label = format!("turndown of {at}");
-            builder.row(Family::Capacity, label, place, least, Sense::AtLeast);
+            builder
+                .row(Family::Capacity, label, place, least, Sense::AtLeast)
+                .of(node)
+                .during(phase);
             let mut there = Sum::default();
             there.add_amount(Amount::Column(running), 1.0);
             there.add(count, -1.0);

@@ -29,7 +29,9 @@ pub(super) fn rows(builder: &mut Builder) {
                 let mut sum = feed_until(builder, node, calendar.mission_days());
                 sum.add(column, -cartridge.treats_kg);
                 let label = format!("cartridges of {name} treat its feed");
-                builder.row(Family::Cartridges, label, place, sum, Sense::AtMost);
+                builder
+                    .row(Family::Cartridges, label, place, sum, Sense::AtMost)
+                    .of(node);
             }
             Form::PerFlight => {
                 let what = format!("cartridges of {name}");
@@ -42,7 +44,10 @@ pub(super) fn rows(builder: &mut Builder) {
                     let mut sum = feed_until(builder, node, next);
                     sum.add_sum(&delivered, 1.0);
                     let label = format!("cartridges of {name} last to day {next}");
-                    builder.row(Family::Cartridges, label, place, sum, Sense::AtMost);
+                    builder
+                        .row(Family::Cartridges, label, place, sum, Sense::AtMost)
+                        .of(node)
+                        .by_flight(flight);
                 }
                 builder.handles.cartridges[node.index()] = pieces;
             }

@@ -84,7 +84,10 @@ fn by_flight(
         let mut sum = used(builder, next);
         sum.add_sum(&delivered, 1.0);
         let label = format!("{what} of {name} last to day {next}");
-        builder.row(Family::Consumables, label, place, sum, Sense::AtMost);
+        builder
+            .row(Family::Consumables, label, place, sum, Sense::AtMost)
+            .of(node)
+            .by_flight(flight);
     }
     columns
 }

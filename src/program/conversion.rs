@@ -31,7 +31,11 @@ pub(super) fn rows(builder: &mut Builder) {
                         network.name(node),
                         builder.phase_name(phase)
                     );
-                    builder.row(Family::Conversion, label, place, sum, Sense::AtMost);
+                    builder
+                        .row(Family::Conversion, label, place, sum, Sense::AtMost)
+                        .of(node)
+                        .carrying(limit.substance)
+                        .during(phase);
                 }
             }
         }

@@ -60,7 +60,9 @@ fn totals(builder: &mut Builder, node: NodeId, packing: Packing) {
         builder.handles.containers[node.index()] = vec![containers];
         total.add(containers, -holds_kg);
         let label = format!("containers hold {name}");
-        builder.row(Family::Deliveries, label, place, total, Sense::AtMost);
+        builder
+            .row(Family::Deliveries, label, place, total, Sense::AtMost)
+            .of(node);
     }
 }
 
@@ -91,7 +93,10 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
             held.add(cargo, 1.0);
             held.add(containers, -holds_kg);
             let label = format!("containers hold {name} on flight {flight}");
-            builder.row(Family::Deliveries, label, place, held, Sense::AtMost);
+            builder
+                .row(Family::Deliveries, label, place, held, Sense::AtMost)
+                .of(node)
+                .by_flight(flight);
         }
     }
     builder.handles.containers[node.index()] = pieces;
@@ -132,7 +137,10 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
             sum.add_sum(&draw(builder, node, phase), -days);
         }
         let label = format!("stock of {name} while flight {flight} is late");
-        builder.row(Family::Deliveries, label, place, sum, Sense::AtLeast);
+        builder
+            .row(Family::Deliveries, label, place, sum, Sense::AtLeast)
+            .of(node)
+            .by_flight(flight);
     }
 }
 

@@ -36,7 +36,9 @@ pub(super) fn rows(builder: &mut Builder) {
             let mut sum = load(builder, phase, per_unit, per_level);
             sum.add_constant(-limit.value);
             let label = format!("{what}, {}", builder.phase_name(phase));
-            builder.row(Family::Limits, label, Some(limit.place), sum, Sense::AtMost);
+            builder
+                .row(Family::Limits, label, Some(limit.place), sum, Sense::AtMost)
+                .during(phase);
         }
     }
     if let Some(limit) = limits.volume_m3 {

@@ -24,8 +24,11 @@ pub use builder::Handles;
 pub use export::{to_lp, to_mps};
 pub use spares::{Part, PartOption};
 
+use petgraph::Direction;
+
+use crate::catalogue::SubstanceId;
 use crate::diagnostic::Place;
-use crate::network::Network;
+use crate::network::{Network, NodeId};
 use builder::Builder;
 
 /// Writes the whole program of a network.
@@ -146,6 +149,50 @@ pub struct Row {
     pub sense: Sense,
     /// Right side.
     pub right: f64,
+    /// What of the network it speaks of.
+    pub about: About,
+}
+
+/// What of the network a row speaks of.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct About {
+    /// The node.
+    pub node: Option<NodeId>,
+    /// The substance.
+    pub substance: Option<SubstanceId>,
+    /// The side of the node, where the two sides are balanced apart.
+    pub side: Option<Direction>,
+    /// The phase.
+    pub phase: Option<usize>,
+    /// The flight.
+    pub flight: Option<usize>,
+}
+
+impl Row {
+    fn of(&mut self, node: NodeId) -> &mut Self {
+        self.about.node = Some(node);
+        self
+    }
+
+    fn carrying(&mut self, substance: SubstanceId) -> &mut Self {
+        self.about.substance = Some(substance);
+        self
+    }
+
+    fn on_side(&mut self, side: Direction) -> &mut Self {
+        self.about.side = Some(side);
+        self
+    }
+
+    fn during(&mut self, phase: usize) -> &mut Self {
+        self.about.phase = Some(phase);
+        self
+    }
+
+    fn by_flight(&mut self, flight: usize) -> &mut Self {
+        self.about.flight = Some(flight);
+        self
+    }
 }
 
 /// The whole program of a design: minimise `constant + Σ cost · column`.

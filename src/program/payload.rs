@@ -24,6 +24,8 @@ pub(super) fn rows(builder: &mut Builder) {
         }
         sum.add_constant(-payload);
         let label = format!("payload of flight {index} on day {}", flight.day);
-        builder.row(Family::Payload, label, flight.place, sum, Sense::AtMost);
+        builder
+            .row(Family::Payload, label, flight.place, sum, Sense::AtMost)
+            .by_flight(index);
     }
 }

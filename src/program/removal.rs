@@ -26,7 +26,9 @@ pub(super) fn rows(builder: &mut Builder) {
                 if let Some(limit) = limit_kg {
                     sum.add_constant(-limit);
                     let label = format!("waste stowed in {name}");
-                    builder.row(Family::Removal, label, place, sum, Sense::AtMost);
+                    builder
+                        .row(Family::Removal, label, place, sum, Sense::AtMost)
+                        .of(node);
                 }
             }
             Some(Way::Removed { per_flight_kg }) => {
@@ -36,7 +38,10 @@ pub(super) fn rows(builder: &mut Builder) {
                     let mut sum = waste_between(builder, node, from, to);
                     sum.add_constant(-per_flight_kg);
                     let label = format!("waste removed from {name}, day {from} to {to}");
-                    builder.row(Family::Removal, label, place, sum, Sense::AtMost);
+                    builder
+                        .row(Family::Removal, label, place, sum, Sense::AtMost)
+                        .of(node)
+                        .by_flight(flight);
                 }
             }
             Some(Way::Overboard) | None => {}

@@ -44,7 +44,10 @@ fn reserve_rows(builder: &mut Builder, node: NodeId, reserve: Reserve) {
                 sum.add(column, 1.0);
                 sum.add_sum(&builder.flows(&fed, phase), -days);
                 let label = format!("reserve of {name} lasts, {}", builder.phase_name(phase));
-                builder.row(Family::Reserves, label, place, sum, Sense::AtLeast);
+                builder
+                    .row(Family::Reserves, label, place, sum, Sense::AtLeast)
+                    .of(node)
+                    .during(phase);
             }
         }
     }
@@ -67,7 +70,9 @@ fn tank_rows(builder: &mut Builder, node: NodeId, tank: Tank) {
     let mut least = kept.clone();
     least.add(holds, -1.0);
     let label = format!("tank of {name} holds the reserve");
-    builder.row(Family::Reserves, label, place, least, Sense::AtMost);
+    builder
+        .row(Family::Reserves, label, place, least, Sense::AtMost)
+        .of(node);
     if builder.form == Form::PerFlight && !transferred.is_empty() {
         for (index, interval) in network.calendar.intervals.iter().enumerate() {
             let mut full = kept.clone();
@@ -79,7 +84,9 @@ fn tank_rows(builder: &mut Builder, node: NodeId, tank: Tank) {
                 "tank of {name} holds what is there on day {}",
                 interval.start
             );
-            builder.row(Family::Reserves, label, place, full, Sense::AtMost);
+            builder
+                .row(Family::Reserves, label, place, full, Sense::AtMost)
+                .of(node);
         }
     }
     let departure = builder.booked(0);
@@ -93,7 +100,9 @@ fn tank_rows(builder: &mut Builder, node: NodeId, tank: Tank) {
             sum.add(holds, 1.0);
             sum.add(tanks, -holds_kg);
             let label = format!("whole tanks of {name}");
-            builder.row(Family::Reserves, label, place, sum, Sense::AtMost);
+            builder
+                .row(Family::Reserves, label, place, sum, Sense::AtMost)
+                .of(node);
         }
     }
 }
