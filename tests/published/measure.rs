@@ -30,7 +30,13 @@ fn look(of: &Of, network: &Network, answer: &Answer) -> Result<f64, String> {
     let wanted = |value: Option<f64>, what: &str| value.ok_or_else(|| format!("no {what}"));
     match of {
         Of::LaunchMass => Ok(answer.launch_mass_kg),
-        Of::EquivalentMass => Err("the answer has no equivalent system mass".to_owned()),
+        Of::EquivalentMass => {
+            let equivalents = answer.equivalents.as_ref();
+            wanted(
+                equivalents.map(|mass| mass.equivalent_system_mass_kg),
+                "equivalent system mass",
+            )
+        }
         Of::WaterRecovery => wanted(answer.recovery.water_recovery, "water recovery"),
         Of::OxygenClosure => wanted(answer.recovery.oxygen_closure, "oxygen closure"),
         Of::Draw(name) | Of::Level(name) => level(network, decisions, name),
