@@ -127,6 +127,19 @@ fn root_combinations(portfolio: &Portfolio) -> Result<Option<Vec<usize>>, Fault>
 /// Bounds on the units of one node: group, node of the group.
 type Boxes = Vec<Vec<(u32, u32)>>;
 
+/// Whole columns looked at closely before one is split.
+const CANDIDATES: usize = 8;
+/// Trials after which experience is trusted.
+const TRIALS: u32 = 4;
+
+/// What rounding a whole column has cost, summed over trials, kg per unit.
+#[derive(Clone, Copy, Debug, Default)]
+struct Experience {
+    trials: u32,
+    down: f64,
+    up: f64,
+}
+
 /// A part of the answers still open.
 #[derive(Clone, Debug)]
 struct Open {
@@ -220,6 +233,8 @@ struct Search<'a> {
     lowest_closed: f64,
     tried: BTreeMap<Vec<Vec<u32>>, ()>,
     kernel: Kernel,
+    /// What rounding a whole column down or up has cost so far, kg per unit.
+    experience: BTreeMap<usize, Experience>,
 }
 
 impl Search<'_> {
@@ -246,6 +261,7 @@ impl Search<'_> {
             lowest_closed: f64::INFINITY,
             tried: BTreeMap::new(),
             kernel: Kernel::new(&reduced.program),
+            experience: BTreeMap::new(),
         };
         search.explore()
     }
@@ -419,8 +435,9 @@ impl Search<'_> {
         if !fixed {
             self.try_rounding(&open, &means)?;
         } else {
-            if let Some(column) = self.fractional(&values) {
+            if self.fractional(&values).is_some() {
                 self.try_whole(&open, &values)?;
+                let column = self.choose_whole(&open, objective, &values)?;
                 return Ok(Some(self.split_whole(open, column, values[column], heap)));
             }
             self.accept(bound, &values, &spares.columns);
@@ -578,6 +595,88 @@ impl Search<'_> {
             }
         }
         best.map(|(_, column)| column)
+    }
+
+    /// The whole column to split: totals over all flights first; among the most
+    /// promising, the one whose rounding costs most both ways, by trial until
+    /// enough is known of it.
+    fn choose_whole(
+        &mut self,
+        open: &Open,
+        objective: f64,
+        values: &[f64],
+    ) -> Result<usize, Fault> {
+        let mut candidates: Vec<(bool, f64, usize)> = Vec::new();
+        for (column, data) in self.reduced.program.columns.iter().enumerate() {
+            let away = (values[column] - values[column].round()).abs();
+            if data.whole && away > WHOLE {
+                let early = self.portfolio.is_early(self.reduced.origin[column]);
+                candidates.push((early, away, column));
+            }
+        }
+        candidates.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(&b.2)));
+        if let Some(&(true, _, column)) = candidates.first() {
+            return Ok(column);
+        }
+        candidates.truncate(CANDIDATES);
+        let mut best = (
+            f64::NEG_INFINITY,
+            candidates.first().map_or(0, |first| first.2),
+        );
+        for (_, _, column) in candidates {
+            let value = values[column];
+            let down = value - value.floor();
+            let known = self.experience.get(&column).copied().unwrap_or_default();
+            let known = if known.trials < TRIALS {
+                self.try_split(open, objective, column, value, known)?
+            } else {
+                known
+            };
+            let trials = f64::from(known.trials.max(1));
+            let lower = known.down / trials * down;
+            let higher = known.up / trials * (1.0 - down);
+            let score = lower.max(1e-6) * higher.max(1e-6);
+            if score > best.0 {
+                best = (score, column);
+            }
+        }
+        Ok(best.1)
+    }
+
+    /// Rounds a column both ways and remembers what that costs.
+    fn try_split(
+        &mut self,
+        open: &Open,
+        objective: f64,
+        column: usize,
+        value: f64,
+        known: Experience,
+    ) -> Result<Experience, Fault> {
+        let data = self.reduced.program.columns[column];
+        let (least, most) = open
+            .whole
+            .get(&column)
+            .copied()
+            .unwrap_or((data.lower, data.upper));
+        let at = value.floor();
+        let mut costs = [0.0; 2];
+        for (cost, bounds) in costs.iter_mut().zip([(least, at), (at + 1.0, most)]) {
+            let mut half = open.clone();
+            half.whole.insert(column, bounds);
+            *cost = match self.relax(&half)? {
+                Some((bound, _)) => (bound - objective).max(0.0),
+                // Nothing is left on this side: as good as any cost.
+                None => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
+            };
+        }
+        let down = value - at;
+        let known = Experience {
+            trials: known.trials + 1,
+            down: known.down + costs[0].max(0.0) / down,
+            up: known.up + costs[1].max(0.0) / (1.0 - down),
+        };
+        self.experience.insert(column, known);
+        Ok(known)
     }
 
     /// Exact mass of the spares over what the linear program was charged, for
