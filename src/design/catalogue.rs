@@ -152,11 +152,15 @@ impl Offers {
                         .at(value.place, "")
                         .help("write Use(\"name of the unit\")"),
                 );
+                *value = stand_in(value.place);
                 continue;
             };
             match self.units.iter().find(|(known, _)| *known == name) {
                 Some((_, unit)) => *value = unit.clone(),
-                None => complaints.push(self.unknown(&name, value.place)),
+                None => {
+                    complaints.push(self.unknown(&name, value.place));
+                    *value = stand_in(value.place);
+                }
             }
         }
     }
@@ -176,6 +180,22 @@ impl Offers {
         )
         .at(place, "")
         .help(help)
+    }
+}
+
+/// A unit in the place of one that was complained about, so that nothing later
+/// complains about it again.
+fn stand_in(place: Place) -> Value {
+    let field = |name: &str, text: &str| {
+        let shape = Shape::Text(text.to_owned());
+        (Named::new(name, place), Value { place, shape })
+    };
+    Value {
+        place,
+        shape: Shape::Record {
+            name: Some(Named::new("Unit", place)),
+            fields: vec![field("mass", "1 kg"), field("capacity", "1 kg/d")],
+        },
     }
 }
 

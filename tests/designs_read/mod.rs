@@ -45,6 +45,23 @@ pub struct Reading {
     pub design: Result<Design, Vec<Diagnostic>>,
 }
 
+/// Reads a file as a design, with the catalogue files beside it.
+pub fn open(file: &Path, variant: Option<&str>) -> Reading {
+    let mut sources = Sources::new();
+    let source = sources.add(name(file), text(file));
+    let catalogues = design::uses(&sources, source)
+        .iter()
+        .map(|used| sources.add(used.text.clone(), text(&file.with_file_name(&used.text))))
+        .collect();
+    let edits = Edits {
+        catalogues,
+        variant: variant.map(str::to_owned),
+        ..Edits::default()
+    };
+    let design = design::read(&sources, source, &edits);
+    Reading { sources, design }
+}
+
 /// Reads a text as a design, with `ADDRESS=VALUE` settings.
 pub fn read(name: &str, text: &str, variant: Option<&str>, settings: &[&str]) -> Reading {
     let mut sources = Sources::new();
@@ -55,6 +72,7 @@ pub fn read(name: &str, text: &str, variant: Option<&str>, settings: &[&str]) ->
             .iter()
             .map(|setting| sources.add("--set", *setting))
             .collect(),
+        ..Edits::default()
     };
     let design = design::read(&sources, source, &edits);
     Reading { sources, design }
