@@ -71,3 +71,15 @@ fn every_exit_code_is_in_the_readme_and_in_the_help() {
         assert!(help.contains(meaning), "--help lacks: {meaning}");
     }
 }
+
+#[test]
+fn every_key_of_an_answer_is_in_the_readme() {
+    let text = readme();
+    for design in common::READY {
+        let answer = run(&["solve", design, "--format", "json"]).json();
+        for key in answer.as_object().expect("an object").keys() {
+            let documented = text.contains(&format!("`{key}`"));
+            assert!(documented, "the README lacks `{key}` of {design}");
+        }
+    }
+}

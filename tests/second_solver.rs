@@ -33,7 +33,7 @@ fn main() -> ExitCode {
     let trials = designs.map(|design| match missing(&design) {
         Some(missing) => {
             let name = format!("{} waits for {missing}", design.display());
-            Trial::test(name, move || refused(&design))
+            Trial::test(name, move || unproved(&design))
         }
         None => {
             let name = format!("second solver agrees on {}", design.display());
@@ -50,11 +50,15 @@ fn main() -> ExitCode {
     libtest_mimic::run(&arguments, trials).exit_code()
 }
 
-/// Designs that use what cannot be read yet; each must still be refused.
+/// Designs whose optimum is not proved within [`PATIENCE`] yet, and why. One that
+/// is proved must be struck from this list.
 const NOT_YET: [(&str, &str); 2] = [
-    ("designs/growing-base.ron", "equivalents"),
-    ("designs/linked-modules.ron", "units from a catalogue file"),
+    ("designs/growing-base.ron", "a search over payloads"),
+    ("designs/linked-modules.ron", "a search over payloads"),
 ];
+
+/// How long a ready design may take.
+const PATIENCE: &str = "5 s";
 
 /// Designs that ship with the tool; a catalogue of units is none.
 fn ready_designs() -> Vec<PathBuf> {
@@ -91,14 +95,16 @@ fn missing(design: &Path) -> Option<&'static str> {
     waiting.find_map(|(name, missing)| (design == Path::new(name)).then_some(missing))
 }
 
-fn refused(design: &Path) -> Result<(), Failed> {
-    let check = Command::new(env!("CARGO_BIN_EXE_loopwright"))
-        .arg("check")
+fn unproved(design: &Path) -> Result<(), Failed> {
+    let solve = Command::new(env!("CARGO_BIN_EXE_loopwright"))
+        .arg("solve")
         .arg(design)
+        .args(["--time-limit", PATIENCE])
         .output()?;
-    match check.status.code() {
-        Some(2) => Ok(()),
-        _ => Err("it can be read now: strike it from NOT_YET".into()),
+    match solve.status.code() {
+        Some(1 | 4) => Ok(()),
+        Some(0) => Err("it is proved now: strike it from NOT_YET".into()),
+        code => Err(format!("exit code {code:?}").into()),
     }
 }
 

@@ -118,6 +118,7 @@ fn origin(design: &Design, network: &Network, input: &Input) -> Origin {
         edits: input.settings.clone(),
         sources: published_crew(design, network)
             .into_iter()
+            .chain(published_equivalents(network))
             .chain(stated)
             .collect(),
     }
@@ -140,5 +141,14 @@ fn published_crew(design: &Design, network: &Network) -> Option<Source> {
     Some(Source {
         figure: format!("crew profile {name}"),
         words: profile.citation.to_string(),
+    })
+}
+
+/// Published factors of equivalent system mass that the design takes.
+fn published_equivalents(network: &Network) -> impl Iterator<Item = Source> {
+    let sources = network.equivalents.iter().flat_map(|one| &one.sources);
+    sources.map(|words| Source {
+        figure: "equivalency factors".to_owned(),
+        words: words.clone(),
     })
 }

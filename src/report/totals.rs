@@ -1,6 +1,6 @@
 //! Sums of ledger lines for tables and data.
 
-use crate::answer::Category;
+use crate::answer::{Category, SparesPlan};
 use crate::audit::Plan;
 
 /// A flight and what it carries.
@@ -67,4 +67,40 @@ pub(super) fn by_flight(plan: &Plan) -> Vec<FlightTotal> {
             payload_kg: flight.payload_kg,
         })
         .collect()
+}
+
+/// The probability that the spares of every part suffice, `Π F`.
+pub(super) fn system_confidence(parts: &[SparesPlan]) -> f64 {
+    parts.iter().map(|part| part.confidence).product()
+}
+
+/// Each part's share of the risk that some spares do not suffice,
+/// `ln F / Σ ln F`; nothing where there is no risk.
+pub(super) fn risk_shares(parts: &[SparesPlan]) -> Option<Vec<f64>> {
+    let risks: Vec<f64> = parts.iter().map(|part| -part.confidence.ln()).collect();
+    let all: f64 = risks.iter().sum();
+    (all > 0.0 && all.is_finite()).then(|| risks.iter().map(|risk| risk / all).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn part(confidence: f64) -> SparesPlan {
+        SparesPlan {
+            part: "pump".into(),
+            nodes: Vec::new(),
+            spares: 1,
+            confidence,
+        }
+    }
+
+    #[test]
+    fn confidences_multiply_and_risks_share_out() {
+        let parts = [part(0.9), part(0.9), part(1.0)];
+        assert!((system_confidence(&parts) - 0.81).abs() < 1e-12);
+        let shares = risk_shares(&parts).unwrap();
+        assert!((shares[0] - 0.5).abs() < 1e-12 && shares[2] == 0.0);
+        assert_eq!(risk_shares(&[part(1.0)]), None);
+    }
 }

@@ -3,9 +3,11 @@
 use crate::answer::{CargoPlan, ConsumablePlan, SparesPlan};
 use crate::audit::Plan;
 use crate::kinds::{Count, Packing, Stock, Tank};
-use crate::network::NodeId;
+use crate::network::{NodeId, SparesPolicy};
 use crate::quantity::{Dimension, shown, shown_number};
+use crate::report::number::fixed;
 use crate::report::page::{Cell, Page, Table};
+use crate::report::totals;
 
 /// Units with their spares and what they use up, in file order; then what the
 /// design allows but the plan leaves out.
@@ -18,6 +20,7 @@ pub(super) fn hardware(page: &mut Page, plan: &Plan) {
         ("allowed", ""),
         ("spares", ""),
         ("suffice", ""),
+        ("risk", ""),
         ("cartridges", ""),
         ("expendables", "kg"),
         ("upkeep", "kg"),
@@ -32,13 +35,14 @@ pub(super) fn hardware(page: &mut Page, plan: &Plan) {
             left_out.push(network.name(node));
             continue;
         }
-        let (spares, suffice) = own_spares(plan, node);
+        let (spares, suffice, risk) = own_spares(plan, node);
         table.rows.push(vec![
             Cell::text(network.name(node)),
             Cell::Whole(units.into()),
             Cell::text(allowed(network.duties(node).count)),
             spares,
             suffice,
+            risk,
             cartridges(plan, node),
             consumables(plan, node, |plan| &plan.expendables_kg),
             consumables(plan, node, |plan| &plan.upkeep_kg),
@@ -46,11 +50,7 @@ pub(super) fn hardware(page: &mut Page, plan: &Plan) {
     }
     page.table(table.without_blank_columns());
     page.table(shared_spares(plan));
-    if !plan.answer().decisions.spares.is_empty() {
-        page.paragraph(
-            "\"suffice\" is the probability that the spares of a part outlast its failures.",
-        );
-    }
+    confidence(page, plan);
     left_out.extend(unused_cargo(plan));
     if !left_out.is_empty() {
         page.paragraph(format!("Allowed but not flown: {}.", left_out.join(", ")));
@@ -66,14 +66,24 @@ fn allowed(count: Count) -> String {
     }
 }
 
-/// Spares of a node that shares its part with no other, and the probability
-/// that they suffice.
-fn own_spares(plan: &Plan, node: NodeId) -> (Cell, Cell) {
+/// Spares of a node that shares its part with no other, the probability that
+/// they suffice, and their share of the risk.
+fn own_spares(plan: &Plan, node: NodeId) -> (Cell, Cell, Cell) {
     let mut pools = plan.answer().decisions.spares.iter();
-    match pools.find(|pool| pool.nodes == [node]) {
-        Some(pool) => (Cell::Whole(pool.spares.into()), probability(pool)),
-        None => (Cell::Blank, Cell::Blank),
+    match pools.position(|pool| pool.nodes == [node]) {
+        Some(index) => pool_cells(plan, index),
+        None => (Cell::Blank, Cell::Blank, Cell::Blank),
     }
+}
+
+fn pool_cells(plan: &Plan, index: usize) -> (Cell, Cell, Cell) {
+    let parts = &plan.answer().decisions.spares;
+    let risk = match totals::risk_shares(parts) {
+        Some(shares) => Cell::Share(shares[index]),
+        None => Cell::Blank,
+    };
+    let pool = &parts[index];
+    (Cell::Whole(pool.spares.into()), probability(pool), risk)
 }
 
 fn probability(pool: &SparesPlan) -> Cell {
@@ -109,19 +119,46 @@ fn shared_spares(plan: &Plan) -> Table {
         ("shared spare part", ""),
         ("spares", ""),
         ("suffice", ""),
+        ("risk", ""),
         ("shared by", ""),
     ]);
-    let pools = plan.answer().decisions.spares.iter();
-    for pool in pools.filter(|pool| pool.nodes.len() > 1) {
+    let pools = plan.answer().decisions.spares.iter().enumerate();
+    for (index, pool) in pools.filter(|(_, pool)| pool.nodes.len() > 1) {
         let names: Vec<&str> = pool.nodes.iter().map(|&node| network.name(node)).collect();
+        let (spares, suffice, risk) = pool_cells(plan, index);
         table.rows.push(vec![
             Cell::text(&pool.part),
-            Cell::Whole(pool.spares.into()),
-            probability(pool),
+            spares,
+            suffice,
+            risk,
             Cell::text(names.join(", ")),
         ]);
     }
     table
+}
+
+/// How sure all spares together are, against what was asked for.
+fn confidence(page: &mut Page, plan: &Plan) {
+    let Some(policy) = plan.network().spares else {
+        return;
+    };
+    let parts = &plan.answer().decisions.spares;
+    if parts.is_empty() {
+        return;
+    }
+    let reached = fixed(totals::system_confidence(parts), 5);
+    let asked = match policy {
+        SparesPolicy::EachNode { confidence } => {
+            format!("each part was asked for {}", shown_number(confidence))
+        }
+        SparesPolicy::WholeSystem { confidence } => {
+            format!("{} was asked for", shown_number(confidence))
+        }
+    };
+    page.paragraph(format!(
+        "\"suffice\" is the probability that the spares of a part outlast its failures, \"risk\" the \
+         part's share of the risk that some do not. All together suffice with {reached}; {asked}."
+    ));
 }
 
 /// Cargo of which nothing is brought.

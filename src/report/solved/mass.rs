@@ -23,6 +23,50 @@ pub(super) fn by_category(page: &mut Page, plan: &Plan) {
     page.table(table);
 }
 
+/// What loads weigh beside the launch mass, where the design asks for it.
+pub(super) fn equivalents(page: &mut Page, plan: &Plan) {
+    let Some(equivalents) = &plan.answer().equivalents else {
+        return;
+    };
+    page.heading("Equivalent system mass");
+    let geared = equivalents.gear_ratio != 1.0;
+    let mut table = Table::new(&[
+        ("part", ""),
+        ("equivalent mass", "kg"),
+        ("gear ratio", ""),
+        ("how it came about", ""),
+    ]);
+    table.rows.push(vec![
+        Cell::text("launch mass"),
+        Cell::kg(plan.answer().launch_mass_kg),
+        Cell::Blank,
+        Cell::text("as above, gear ratios included"),
+    ]);
+    for line in &equivalents.lines {
+        let gear_ratio = match geared {
+            true => Cell::Plain(equivalents.gear_ratio),
+            false => Cell::Blank,
+        };
+        table.rows.push(vec![
+            Cell::text(line.item),
+            Cell::kg(line.kg),
+            gear_ratio,
+            Cell::text(&line.how),
+        ]);
+    }
+    table.total = Some(vec![
+        Cell::text("all"),
+        Cell::kg(equivalents.equivalent_system_mass_kg),
+        Cell::Blank,
+        Cell::Blank,
+    ]);
+    page.table(table.without_blank_columns());
+    page.paragraph(
+        "This sum is what was minimised. It is a measure for comparison: nothing but the launch \
+         mass is launched.",
+    );
+}
+
 /// Launch mass by flight, where there is more than one.
 pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
     let flights = totals::by_flight(plan);

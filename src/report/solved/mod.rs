@@ -31,6 +31,7 @@ pub fn solved(findings: &Findings) -> Result<Page, serde_json::Error> {
     mass::by_category(&mut page, plan);
     mass::by_flight(&mut page, plan);
     mass::lines(&mut page, plan);
+    mass::equivalents(&mut page, plan);
     outcome::recovery(&mut page, plan);
     outcome::reference(&mut page, plan);
     operation::loads(&mut page, plan);

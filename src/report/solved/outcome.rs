@@ -14,28 +14,33 @@ pub(super) fn outcome(page: &mut Page, findings: &Findings) {
     let plan = findings.plan;
     let (network, answer) = (plan.network(), plan.answer());
     let proof = &answer.proof;
-    let mass = fixed(answer.launch_mass_kg, 2);
+    let launch = format!("{} kg at launch", fixed(answer.launch_mass_kg, 2));
     let bound = fixed(proof.bound_kg, 2);
+    let (mass, bound) = match &answer.equivalents {
+        Some(equivalents) => (
+            format!(
+                "{} kg equivalent system mass, {launch}",
+                fixed(equivalents.equivalent_system_mass_kg, 2)
+            ),
+            format!("Nothing this design allows has an equivalent system mass below {bound} kg"),
+        ),
+        None => (
+            launch,
+            format!("Nothing this design allows weighs less than {bound} kg"),
+        ),
+    };
+    let gap = share(proof.gap);
     let (tone, words) = match proof.status {
         Status::Optimal if proof.gap > WORTH_SAYING => (
             Tone::Good,
-            format!(
-                "Optimal within {}: {mass} kg at launch. Nothing this design allows weighs less than {bound} kg.",
-                share(proof.gap)
-            ),
+            format!("Optimal within {gap}: {mass}. {bound}."),
         ),
-        Status::Optimal => (
-            Tone::Good,
-            format!(
-                "Optimal: {mass} kg at launch. Nothing this design allows weighs less than {bound} kg."
-            ),
-        ),
+        Status::Optimal => (Tone::Good, format!("Optimal: {mass}. {bound}.")),
         Status::Feasible => (
             Tone::Doubtful,
             format!(
-                "Not proved optimal: {mass} kg at launch is the lightest found before the search \
-                 was stopped. Nothing this design allows weighs less than {bound} kg (gap {}).",
-                share(proof.gap)
+                "Not proved optimal: {mass}, is the best found before the search was stopped. \
+                 {bound} (gap {gap})."
             ),
         ),
     };

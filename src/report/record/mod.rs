@@ -1,191 +1,25 @@
 //! A plan as data: one object with stable keys, units in the key. What a
 //! design does not have is left out, never zero.
 
+mod shape;
+
 use indexmap::IndexMap;
-use serde::Serialize;
+
+use shape::{
+    AuditRecord, ByName, DeliveryRecord, EquivalentRecord, FamilyRecord, FlightRecord, FlowRecord,
+    LevelRecord, LineRecord, Record, RecoveryRecord, ReferenceRecord, SolverRecord, SourceRecord,
+    StoreRecord,
+};
 
 use super::findings::{Findings, status_words};
 use super::totals;
-use crate::answer::{Answer, FlightsForm, Recovery};
+use crate::answer::{Answer, EquivalentMass, FlightsForm, Recovery};
 use crate::audit::{Plan, Reference};
 use crate::kinds::{Stock, Tank};
 use crate::network::Network;
 
-/// By name, in the order of the design file.
-type ByName<T> = IndexMap<String, T>;
-
 /// A flow or draw below this is noise of the linear solver, kg/d.
 pub(super) const NOISE_KG_PER_DAY: f64 = 1e-9;
-
-#[derive(Serialize)]
-pub(super) struct Record<'a> {
-    status: &'static str,
-    title: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    variant: Option<&'a str>,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    edits: &'a [String],
-    launch_mass_kg: f64,
-    by_category: IndexMap<&'static str, f64>,
-    by_flight: Vec<FlightRecord>,
-    ledger: Vec<LineRecord<'a>>,
-    units: ByName<u32>,
-    throughput: ByName<ByName<f64>>,
-    flows: ByName<Vec<FlowRecord<'a>>>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    draws: ByName<ByName<f64>>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    cargo: ByName<Vec<DeliveryRecord>>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    stock: ByName<Vec<LevelRecord>>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    cartridges: ByName<&'a [u32]>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    expendables_kg: ByName<&'a [f64]>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    upkeep_kg: ByName<&'a [f64]>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    spares: ByName<u32>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    spares_confidence: ByName<f64>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    tanks: ByName<StoreRecord>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    disposed_kg: ByName<f64>,
-    #[serde(rename = "power_W", skip_serializing_if = "IndexMap::is_empty")]
-    power_w: ByName<f64>,
-    #[serde(rename = "heat_W", skip_serializing_if = "IndexMap::is_empty")]
-    heat_w: ByName<f64>,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    crew_time_h_per_d: ByName<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    volume_m3: Option<f64>,
-    recovery: RecoveryRecord,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    reference: Option<ReferenceRecord<'a>>,
-    audit: AuditRecord<'a>,
-    solver: SolverRecord,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    notes: &'a [String],
-    #[serde(skip_serializing_if = "Vec::is_empty")]
-    sources: Vec<SourceRecord<'a>>,
-    input_sha256: &'a str,
-    tool_version: &'static str,
-}
-
-#[derive(Serialize)]
-struct FlightRecord {
-    flight: usize,
-    day: f64,
-    kg: f64,
-    gear_ratio: f64,
-    launch_mass_kg: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    payload_kg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    spare_payload_kg: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct LineRecord<'a> {
-    flight: usize,
-    day: f64,
-    item: &'a str,
-    category: &'static str,
-    kg: f64,
-    gear_ratio: f64,
-    how: &'a str,
-}
-
-#[derive(Serialize)]
-struct FlowRecord<'a> {
-    substance: &'a str,
-    from: &'a str,
-    to: &'a str,
-    kg_per_d: f64,
-}
-
-#[derive(Serialize)]
-struct DeliveryRecord {
-    flight: usize,
-    day: f64,
-    kg: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    containers: Option<u32>,
-}
-
-#[derive(Serialize)]
-struct LevelRecord {
-    day: f64,
-    start_kg: f64,
-    end_kg: f64,
-}
-
-#[derive(Serialize)]
-struct StoreRecord {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    reserve_kg: Option<f64>,
-    holds_kg: f64,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    tanks: Option<u32>,
-}
-
-#[derive(Serialize)]
-struct RecoveryRecord {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    water_recovery: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    water_lost_share: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    oxygen_closure: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    loop_closure_by_mass: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct ReferenceRecord<'a> {
-    name: &'a str,
-    status: &'a str,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    launch_mass_kg: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    flights: Option<usize>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    saving_kg: Option<f64>,
-}
-
-#[derive(Serialize)]
-struct AuditRecord<'a> {
-    worst_residual: f64,
-    checks: usize,
-    families: IndexMap<&'static str, FamilyRecord>,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    unchecked: &'a [String],
-}
-
-#[derive(Serialize)]
-struct FamilyRecord {
-    worst_residual: f64,
-    checks: usize,
-}
-
-#[derive(Serialize)]
-struct SolverRecord {
-    backend: &'static str,
-    version: &'static str,
-    gap: f64,
-    bound_kg: f64,
-    relaxations: usize,
-    flights_form: &'static str,
-    #[serde(skip_serializing_if = "IndexMap::is_empty")]
-    seconds: IndexMap<&'static str, f64>,
-}
-
-#[derive(Serialize)]
-struct SourceRecord<'a> {
-    figure: &'a str,
-    source: &'a str,
-}
 
 /// Everything that is known about a plan.
 pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
@@ -199,6 +33,14 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
         variant: findings.origin.variant.as_deref(),
         edits: &findings.origin.edits,
         launch_mass_kg: answer.launch_mass_kg,
+        equivalent_system_mass_kg: answer
+            .equivalents
+            .as_ref()
+            .map(|equivalents| equivalents.equivalent_system_mass_kg),
+        equivalents: answer
+            .equivalents
+            .as_ref()
+            .map_or_else(Vec::new, lines_beside),
         by_category: totals::by_category(plan)
             .into_iter()
             .map(|(category, kg)| (category.words(), kg))
@@ -270,6 +112,14 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
             .iter()
             .map(|plan| (plan.part.clone(), plan.confidence))
             .collect(),
+        spares_risk_share: totals::risk_shares(&decisions.spares)
+            .unwrap_or_default()
+            .into_iter()
+            .zip(&decisions.spares)
+            .map(|(share, plan)| (plan.part.clone(), share))
+            .collect(),
+        system_confidence: (!decisions.spares.is_empty())
+            .then(|| totals::system_confidence(&decisions.spares)),
         tanks: stores(network, answer),
         disposed_kg: answer
             .waste
@@ -312,6 +162,18 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
         input_sha256: &findings.origin.input_sha256,
         tool_version: env!("CARGO_PKG_VERSION"),
     }
+}
+
+fn lines_beside(equivalents: &EquivalentMass) -> Vec<EquivalentRecord<'_>> {
+    let lines = equivalents.lines.iter();
+    lines
+        .map(|line| EquivalentRecord {
+            item: line.item,
+            kg: line.kg,
+            gear_ratio: equivalents.gear_ratio,
+            how: &line.how,
+        })
+        .collect()
 }
 
 fn flights_form(form: FlightsForm) -> &'static str {
