@@ -19,7 +19,7 @@ mod edits;
 #[path = "properties/shuffle.rs"]
 mod shuffle;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use designs_read::{files, name, open, path, read, text};
 use dice::Dice;
@@ -61,7 +61,7 @@ fn seeds() -> std::ops::Range<u64> {
 }
 
 /// An edit of a design: the seed, and the network after it.
-fn edited(file: &PathBuf) -> impl Iterator<Item = (String, Network)> {
+fn edited(file: &Path) -> impl Iterator<Item = (String, Network)> + use<> {
     let network = open(file, None).network();
     let file = name(file);
     seeds().map(move |seed| {
