@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::design::{self, Design, Edits};
-use crate::diagnostic::{Diagnostic, SourceId, Sources, codes, render_json, render_text};
+use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, render_json, render_text};
 use crate::report::{self, Page};
 
 use super::arguments::{Format, Input};
@@ -84,6 +84,12 @@ impl Session {
         } else {
             Err(Failure::bad_input(unreadable))
         }
+    }
+
+    /// A place as a reader finds it: name of the text, line, column.
+    pub fn place(&self, place: Place) -> (String, usize, usize) {
+        let (line, column) = self.sources.line_column(place);
+        (self.sources.name(place.source).to_owned(), line, column)
     }
 
     /// Refuses an output file whose directory is not there before any long work.

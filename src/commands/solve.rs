@@ -10,7 +10,8 @@ use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
 use crate::design::Design;
 use crate::diagnostic::render_json;
 use crate::network::{self, Network};
-use crate::report::{self, Findings, Origin, Source, Timing};
+use crate::report::{self, Findings, Origin, Source, Statement, Timing};
+use crate::solve::shortfalls;
 use crate::{Planned, Refusal, plan};
 
 use super::arguments::{Effort, Format, Input, Output};
@@ -83,7 +84,21 @@ impl Solve {
                 let page = report::solved(&findings).map_err(Failure::internal)?;
                 (page, exit_of(&plan))
             }
-            Planned::NoBalance => (report::no_balance(title, &[], &origin), Exit::NoBalance),
+            Planned::NoBalance => {
+                let found = shortfalls(&checked.network).map_err(Failure::internal)?;
+                let conflict: Vec<Statement> = found
+                    .into_iter()
+                    .map(|one| Statement {
+                        words: one.words,
+                        place: one.place.map(|place| session.place(place)),
+                        slack: Some(one.amount).filter(|amount| *amount > 0.0),
+                    })
+                    .collect();
+                (
+                    report::no_balance(title, &conflict, &origin),
+                    Exit::NoBalance,
+                )
+            }
             Planned::Unknown { bound_kg } => (
                 report::nothing_found(title, bound_kg, &origin),
                 Exit::NothingFound,

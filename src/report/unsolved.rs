@@ -27,7 +27,7 @@ pub fn no_balance(title: &str, conflict: &[Statement], origin: &Origin) -> Page 
         ),
     });
     if !conflict.is_empty() {
-        page.paragraph("These statements cannot all hold:");
+        page.paragraph("What stands in the way, by the least amounts that would have to give:");
         page.points(conflict.iter().map(Statement::with_place).collect());
     }
     page.data = json!({

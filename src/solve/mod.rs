@@ -4,6 +4,7 @@
 //! pure-Rust back-end; nothing outside this room touches a solver.
 
 mod bounds;
+mod elastic;
 mod kernel;
 mod mixed;
 mod portfolio;
@@ -21,6 +22,7 @@ use std::time::{Duration, Instant};
 
 use crate::program::Program;
 
+pub use elastic::{Shortfall, shortfalls};
 pub use whole::solve_whole;
 
 /// What solves the linear programs of the search.
