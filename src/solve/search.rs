@@ -6,6 +6,7 @@ use std::cmp::Ordering;
 use std::collections::{BTreeMap, BinaryHeap};
 
 use super::kernel::{Doubt, Kernel};
+use super::mixed::Mixed;
 use super::portfolio::{Portfolio, rewrite};
 use super::reduce::{Reduced, reduce};
 use super::relaxation::{Relaxed, relax};
@@ -46,7 +47,7 @@ pub(super) fn lightest(
         // The price of confidence at the rounded-up counts of the root.
         for _ in 0..3 {
             let portfolio = rewrite(program, Some(price));
-            let Some(combinations) = root_combinations(&portfolio)? else {
+            let Some(combinations) = root_combinations(&portfolio, options.backend)? else {
                 return Ok(Outcome::Infeasible);
             };
             let better = portfolio.tables.price(&combinations);
@@ -96,13 +97,15 @@ fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {
 }
 
 /// Combination of every part at the root, counts rounded up.
-fn root_combinations(portfolio: &Portfolio) -> Result<Option<Vec<usize>>, Fault> {
+fn root_combinations(portfolio: &Portfolio, backend: Backend) -> Result<Option<Vec<usize>>, Fault> {
     let Ok(reduced) = reduce(&portfolio.mixed) else {
         return Ok(None);
     };
     let lower: Vec<f64> = reduced.program.columns.iter().map(|c| c.lower).collect();
     let upper: Vec<f64> = reduced.program.columns.iter().map(|c| c.upper).collect();
-    let Relaxed::Optimal { values, .. } = relax(&reduced.program, &lower, &upper)? else {
+    let mut kernel = Kernel::new(&reduced.program);
+    let relaxed = solve_linear(&mut kernel, &reduced.program, &lower, &upper, backend)?;
+    let Relaxed::Optimal { values, .. } = relaxed else {
         return Ok(None);
     };
     let values = reduced.expand(&values);
@@ -122,6 +125,25 @@ fn root_combinations(portfolio: &Portfolio) -> Result<Option<Vec<usize>>, Fault>
         combinations[part] = portfolio.tables.combination(part, &units).unwrap_or(0);
     }
     Ok(Some(combinations))
+}
+
+/// Solves a linear program by the kernel; where it cannot make sure of its
+/// result, or is not wanted, by the library's slower simplex.
+fn solve_linear(
+    kernel: &mut Kernel,
+    program: &Mixed,
+    lower: &[f64],
+    upper: &[f64],
+    backend: Backend,
+) -> Result<Relaxed, Fault> {
+    match backend {
+        Backend::Library => relax(program, lower, upper),
+        Backend::Kernel => match kernel.solve(program, lower, upper) {
+            Ok(relaxed) => Ok(relaxed),
+            Err(Doubt::Unbounded) => Err(Fault::Unbounded),
+            Err(Doubt::Lost) => relax(program, lower, upper),
+        },
+    }
 }
 
 /// Bounds on the units of one node: group, node of the group.
@@ -386,16 +408,8 @@ impl Search<'_> {
         }
         self.relaxations += 1;
         let program = &self.reduced.program;
-        let relaxed = match self.options.backend {
-            Backend::Library => relax(program, &lower, &upper)?,
-            Backend::Kernel => match self.kernel.solve(program, &lower, &upper) {
-                Ok(relaxed) => relaxed,
-                Err(Doubt::Unbounded) => return Err(Fault::Unbounded),
-                // Where the kernel cannot make sure of its result, the library's
-                // slower simplex decides.
-                Err(Doubt::Lost) => relax(program, &lower, &upper)?,
-            },
-        };
+        let backend = self.options.backend;
+        let relaxed = solve_linear(&mut self.kernel, program, &lower, &upper, backend)?;
         match relaxed {
             Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
             Relaxed::Infeasible => Ok(None),
