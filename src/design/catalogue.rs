@@ -88,11 +88,11 @@ impl Offers {
         let Shape::Record { fields, .. } = &mut tree.shape else {
             return complaints;
         };
-        if let Some((_, nodes)) = fields.iter_mut().find(|(name, _)| name.text == "nodes") {
-            if let Shape::Map(nodes) = &mut nodes.shape {
-                for (_, node) in nodes {
-                    self.fill(node, &mut complaints);
-                }
+        if let Some((_, nodes)) = fields.iter_mut().find(|(name, _)| name.text == "nodes")
+            && let Shape::Map(nodes) = &mut nodes.shape
+        {
+            for (_, node) in nodes {
+                self.fill(node, &mut complaints);
             }
         }
         if self.substances.is_empty() {

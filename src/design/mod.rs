@@ -264,23 +264,23 @@ fn check_names(written: &Written, original: &Value) -> Vec<Diagnostic> {
             }
         }
     }
-    if let Some(reference) = &written.reference {
-        if written.variants.get(&reference.text).is_none() {
-            let names: Vec<&str> = written.variants.keys().map(Named::as_str).collect();
-            let help = match nearest(&reference.text, names.iter().copied()) {
-                Some(near) => format!("did you mean \"{near}\"?"),
-                None if names.is_empty() => "the design has no variants".to_owned(),
-                None => format!("variants: {}", names.join(", ")),
-            };
-            complaints.push(
-                Diagnostic::error(
-                    codes::UNKNOWN_VARIANT,
-                    format!("reference: no variant is called \"{reference}\""),
-                )
-                .at(reference.place, "")
-                .help(help),
-            );
-        }
+    if let Some(reference) = &written.reference
+        && written.variants.get(&reference.text).is_none()
+    {
+        let names: Vec<&str> = written.variants.keys().map(Named::as_str).collect();
+        let help = match nearest(&reference.text, names.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None if names.is_empty() => "the design has no variants".to_owned(),
+            None => format!("variants: {}", names.join(", ")),
+        };
+        complaints.push(
+            Diagnostic::error(
+                codes::UNKNOWN_VARIANT,
+                format!("reference: no variant is called \"{reference}\""),
+            )
+            .at(reference.place, "")
+            .help(help),
+        );
     }
     complaints
 }

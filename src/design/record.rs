@@ -30,7 +30,7 @@ record! {
         /// Groups of which at most one node may have units.
         exclusive: Vec<Placed<Vec<Named>>> = Vec::new(),
         /// Limits on the whole design.
-        limits: Limits = Limits::default(),
+        limits: Limits = Limits::NONE,
         /// Which spares are carried; left out, none.
         spares: Option<SparesWanted>,
         /// What power, cooling, volume and crew time weigh; left out, only launch
@@ -71,16 +71,15 @@ record! {
     }
 }
 
-impl Default for Limits {
-    fn default() -> Self {
-        Limits {
-            power: None,
-            heat: None,
-            volume: None,
-            crew_time: None,
-            stowage: None,
-        }
-    }
+impl Limits {
+    /// No limit at all.
+    pub const NONE: Limits = Limits {
+        power: None,
+        heat: None,
+        volume: None,
+        crew_time: None,
+        stowage: None,
+    };
 }
 
 choice! {

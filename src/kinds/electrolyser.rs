@@ -46,8 +46,8 @@ impl Kind for Electrolyser {
     /// by the cell voltage, heat by what the voltage exceeds the thermoneutral.
     fn duties(&self, context: &mut Context<'_>) -> Option<Duties> {
         let takes = context.substance(&self.takes);
-        if let Some(substance) = takes {
-            if !context.substances.is_water_alone(substance) {
+        if let Some(substance) = takes
+            && !context.substances.is_water_alone(substance) {
                 context.error(
                     codes::NOT_WATER,
                     self.takes.place,
@@ -56,7 +56,6 @@ impl Kind for Electrolyser {
                 );
                 return None;
             }
-        }
         let voltage = self.cell_voltage.value.0;
         if voltage < LEAST_VOLTAGE_V {
             context.error(

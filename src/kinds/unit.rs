@@ -115,16 +115,17 @@ impl Hardwares<'_> {
             Some(unit) => Some(unit.hardware(context, capacity)?),
             None => None,
         };
-        if let (Some(hardware), Some(count)) = (&hardware, &count) {
-            if count.is_open() && hardware.capacity_kg_per_day.is_none() {
-                context.error(
-                    codes::CAPACITY_WANTED,
-                    context.node.place,
-                    "the number of units is open, but the unit states no capacity",
-                    "add capacity: \"... kg/d\" to the unit, or fix the count with Exactly(n)",
-                );
-                return None;
-            }
+        if let (Some(hardware), Some(count)) = (&hardware, &count)
+            && count.is_open()
+            && hardware.capacity_kg_per_day.is_none()
+        {
+            context.error(
+                codes::CAPACITY_WANTED,
+                context.node.place,
+                "the number of units is open, but the unit states no capacity",
+                "add capacity: \"... kg/d\" to the unit, or fix the count with Exactly(n)",
+            );
+            return None;
         }
         if let Some(energy) = self.unit.and_then(|unit| unit.energy) {
             for activity in &mut activities {
@@ -259,16 +260,16 @@ impl Unit {
 
 impl Spares {
     fn part(&self, context: &mut Context<'_>) -> Option<SparePart> {
-        if let Some(factor) = &self.error_factor {
-            if factor.value < 1.0 {
-                context.error(
-                    codes::OUT_OF_RANGE,
-                    factor.place,
-                    &format!("an error factor of {} below 1", factor.value),
-                    "it is the 95th over the 50th percentile: at least 1",
-                );
-                return None;
-            }
+        if let Some(factor) = &self.error_factor
+            && factor.value < 1.0
+        {
+            context.error(
+                codes::OUT_OF_RANGE,
+                factor.place,
+                &format!("an error factor of {} below 1", factor.value),
+                "it is the 95th over the 50th percentile: at least 1",
+            );
+            return None;
         }
         Some(SparePart {
             mass_kg: self.mass.0,

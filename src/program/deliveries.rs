@@ -82,13 +82,15 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
             builder.pieces_by_flight(Family::Deliveries, &what, place, tare_kg)
         }
     };
+    let mut pieces_left = pieces.iter();
     for flight in 0..calendar.flights.len() {
         let label = format!("cargo of {name} on flight {flight}");
         let cargo = builder.column(label, place, false);
         builder.charge(cargo, per_kg, Some(flight));
         builder.handles.cargo[node.index()].push(cargo);
-        if let Packing::Container { holds_kg, .. } = packing {
-            let containers = pieces[flight];
+        if let (Packing::Container { holds_kg, .. }, Some(&containers)) =
+            (packing, pieces_left.next())
+        {
             let mut held = Sum::default();
             held.add(cargo, 1.0);
             held.add(containers, -holds_kg);

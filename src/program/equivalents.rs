@@ -7,9 +7,9 @@ use super::limits::load;
 use super::{Family, Sense};
 
 /// Only where a design asks for them. With `E ≥ factor[p] × load[p]` for every
-/// phase, for power and for cooling: `E_power + E_cooling + factor × Σ volume·u
-/// + Σ_p D_p · factor[p] · crew time[p]`, at the departure's gear ratio and
-/// outside every payload.
+/// phase, for power and for cooling, what counts is
+/// `E_power + E_cooling + factor·Σ volume·u + Σ_p D_p·factor[p]·crew time[p]`,
+/// at the departure's gear ratio and outside every payload.
 pub(super) fn rows(builder: &mut Builder) {
     let network = builder.network;
     let Some(equivalents) = &network.equivalents else {

@@ -126,17 +126,15 @@ impl Kernel {
         // Shift the costs that disagree, so that the dual simplex can find a
         // feasible basis.
         let mut shifted = self.tableau.cost().to_vec();
-        for column in 0..self.tableau.width {
-            if matches!(self.tableau.at[column], At::Basic(_)) {
-                continue;
-            }
-            let reduced = self.tableau.reduced[column];
-            let wrong = match self.tableau.at[column] {
-                At::Lower => reduced < 0.0,
-                _ => reduced > 0.0,
+        let places = self.tableau.at.iter().zip(&self.tableau.reduced);
+        for (cost, (at, reduced)) in shifted.iter_mut().zip(places) {
+            let wrong = match at {
+                At::Basic(_) => false,
+                At::Lower => *reduced < 0.0,
+                At::Upper => *reduced > 0.0,
             };
             if wrong {
-                shifted[column] -= reduced;
+                *cost -= reduced;
             }
         }
         self.tableau.price(Some(&shifted));

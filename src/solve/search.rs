@@ -539,7 +539,7 @@ impl Search<'_> {
     /// Where to split: an undecided on/off choice first, then the count whose
     /// weights are spread most.
     fn branch(&self, boxes: &Boxes, values: &[f64], means: &[Vec<f64>]) -> (usize, usize, u32) {
-        let mut best: Option<((bool, f64), (usize, usize, u32))> = None;
+        let mut best: Option<(bool, f64, (usize, usize, u32))> = None;
         for (index, group) in self.portfolio.groups.iter().enumerate() {
             for node in 0..group.counts.len() {
                 let (least, most) = boxes[index][node];
@@ -577,16 +577,15 @@ impl Search<'_> {
                 } else {
                     spread * mass.max(1e-6)
                 };
-                let key = (undecided, score);
-                let better = best.as_ref().is_none_or(|(known, _)| {
-                    key.0 && !known.0 || key.0 == known.0 && key.1 > known.1
+                let better = best.as_ref().is_none_or(|&(known, most, _)| {
+                    undecided && !known || undecided == known && score > most
                 });
                 if better {
-                    best = Some((key, (index, node, at)));
+                    best = Some((undecided, score, (index, node, at)));
                 }
             }
         }
-        best.map_or((0, 0, 0), |(_, place)| place)
+        best.map_or((0, 0, 0), |(_, _, place)| place)
     }
 
     /// A whole column of the reduced program that is not whole: totals over all
