@@ -1,0 +1,211 @@
+//! Complete answers: exact spares for fixed units, and rounding that finds
+//! answers early.
+
+use super::open::{Boxes, Open, fits};
+use super::tree::Search;
+use super::{WHOLE, narrow};
+use crate::solve::portfolio::rewrite;
+use crate::solve::{Fault, Outcome};
+
+/// The best answer so far, in the whole program's columns.
+#[derive(Clone, Debug)]
+pub(super) struct Incumbent {
+    pub cost: f64,
+    pub values: Vec<f64>,
+}
+
+/// The spares of fixed units.
+#[derive(Clone, Debug, Default)]
+pub(super) struct ExactSpares {
+    /// What they weigh beyond what the linear program was charged, kg.
+    pub more: f64,
+    /// Their 0/1 columns.
+    pub columns: Vec<usize>,
+    /// What they weigh beyond the least on every flight with a payload row, kg.
+    pub excess: Vec<f64>,
+    /// Whether spares on several flights compete for payload.
+    pub compete: bool,
+    /// Whether every number of spares is a column of its own.
+    pub explicit: bool,
+}
+
+impl ExactSpares {
+    /// Holds a part of the answers to these spares.
+    pub fn hold(&self, open: &mut Open) {
+        if self.compete {
+            return;
+        }
+        if self.explicit {
+            open.spares.clone_from(&self.columns);
+        } else {
+            open.excess.clone_from(&self.excess);
+        }
+    }
+}
+
+impl Search<'_> {
+    /// Exact mass of the spares over what the linear program was charged, for
+    /// counts that are fixed; none if no number of spares suffices.
+    pub(super) fn exact_spares(&self, boxes: &Boxes) -> Option<ExactSpares> {
+        let explicit = !self.portfolio.spares_apart;
+        if explicit && self.portfolio.weighed.is_empty() {
+            return Some(ExactSpares::default());
+        }
+        let mut combinations = vec![0; self.portfolio.tables.parts.len()];
+        let mut priced = self.portfolio.spares_constant;
+        for (group, boxes) in self.portfolio.groups.iter().zip(boxes) {
+            let Some(part) = group.part else { continue };
+            let option = group
+                .options
+                .iter()
+                .position(|option| fits(&option.units, boxes))?;
+            combinations[part] = option;
+            priced += group.options[option].priced;
+        }
+        let tables = &self.portfolio.tables;
+        let lightest = tables.lightest(&combinations)?;
+        let mut excess = Vec::with_capacity(self.portfolio.weighed.len());
+        let mut flights_with_choice = 0;
+        for weighed in &self.portfolio.weighed {
+            let mass = |column: usize| weighed.mass.get(&column).copied().unwrap_or(0.0);
+            let chosen: f64 = lightest.columns.iter().map(|&column| mass(column)).sum();
+            let mut least = 0.0;
+            let mut choice = false;
+            for (part, &combination) in combinations.iter().enumerate() {
+                let fewest = weighed.least[part][combination];
+                least += fewest;
+                choice |= tables.parts[part][combination]
+                    .iter()
+                    .any(|choice| mass(choice.column) > fewest);
+            }
+            excess.push(chosen - least);
+            flights_with_choice += usize::from(choice);
+        }
+        let compete = flights_with_choice > 1;
+        if explicit && compete {
+            // They are columns; the search decides them with the flights.
+            return Some(ExactSpares::default());
+        }
+        Some(ExactSpares {
+            more: if explicit {
+                0.0
+            } else {
+                lightest.cost - priced
+            },
+            columns: lightest.columns,
+            excess,
+            compete,
+            explicit,
+        })
+    }
+
+    /// With units fixed and spares on several flights with payload limits, the
+    /// lightest spares need not be those that fit best: every number of spares
+    /// becomes a column, and this part of the answers is searched by itself.
+    pub(super) fn choose_spares_with_flights(&mut self, open: &Open) -> Result<(), Fault> {
+        let Some(program) = self.program else {
+            return Ok(());
+        };
+        let mut bounds = Vec::new();
+        for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
+            for (&count, &(least, most)) in group.counts.iter().zip(boxes) {
+                bounds.push((count, f64::from(least), f64::from(most)));
+            }
+        }
+        let narrowed = narrow(program, &bounds);
+        let cutoff = self.prune_at();
+        let portfolio = rewrite(&narrowed, None);
+        match Search::run(portfolio, None, self.options, self.clock, cutoff)? {
+            Outcome::Solved(solution) => {
+                self.relaxations += solution.relaxations;
+                if !solution.proved {
+                    self.lowest_closed = self.lowest_closed.min(open.bound);
+                }
+                if solution.objective_kg < cutoff {
+                    self.incumbent = Some(Incumbent {
+                        cost: solution.objective_kg,
+                        values: solution.values,
+                    });
+                }
+            }
+            Outcome::Infeasible => {
+                self.lowest_closed = self.lowest_closed.min(cutoff);
+            }
+            Outcome::Unknown { .. } => {
+                self.lowest_closed = self.lowest_closed.min(open.bound);
+            }
+        }
+        Ok(())
+    }
+
+    pub(super) fn accept(&mut self, cost: f64, values: &[f64], spares: &[usize]) {
+        if cost < self.prune_at() {
+            let all = self.reduced.expand(values);
+            let mut values = self.portfolio.unwrite(&all);
+            for &column in spares {
+                values[column] = 1.0;
+            }
+            self.incumbent = Some(Incumbent { cost, values });
+        }
+    }
+
+    /// Rounds the counts up, holds them, and completes an answer.
+    pub(super) fn try_rounding(&mut self, open: &Open, means: &[Vec<f64>]) -> Result<(), Fault> {
+        let units: Vec<Vec<u32>> = means
+            .iter()
+            .zip(&open.boxes)
+            .map(|(means, boxes)| {
+                means
+                    .iter()
+                    .zip(boxes)
+                    .map(|(&mean, &(least, most))| {
+                        ((mean - 1e-6).ceil().max(0.0) as u32).clamp(least, most)
+                    })
+                    .collect()
+            })
+            .collect();
+        if self.tried.insert(units.clone(), ()).is_some() {
+            return Ok(());
+        }
+        let mut held = Open {
+            boxes: units
+                .iter()
+                .map(|units| units.iter().map(|&count| (count, count)).collect())
+                .collect(),
+            ..open.clone()
+        };
+        let Some(spares) = self
+            .exact_spares(&held.boxes)
+            .filter(|spares| !spares.compete)
+        else {
+            return Ok(());
+        };
+        spares.hold(&mut held);
+        let Some((objective, values)) = self.relax(&held)? else {
+            return Ok(());
+        };
+        if self.fractional(&values).is_none() {
+            self.accept(objective + spares.more, &values, &spares.columns);
+            return Ok(());
+        }
+        self.try_whole(&held, &values)
+    }
+
+    /// Rounds the other whole numbers up, holds them, and completes an answer.
+    pub(super) fn try_whole(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
+        let mut held = open.clone();
+        for (column, data) in self.reduced.program.columns.iter().enumerate() {
+            if data.whole {
+                let value = (values[column] - WHOLE).ceil();
+                held.whole.insert(column, (value, value));
+            }
+        }
+        let Some((objective, values)) = self.relax(&held)? else {
+            return Ok(());
+        };
+        if let Some(spares) = self.exact_spares(&held.boxes) {
+            self.accept(objective + spares.more, &values, &spares.columns);
+        }
+        Ok(())
+    }
+}

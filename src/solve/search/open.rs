@@ -1,0 +1,62 @@
+//! Parts of the answers that are still open.
+
+use std::cmp::Ordering;
+use std::collections::BTreeMap;
+
+/// Bounds on the units of one node: group, node of the group.
+pub(super) type Boxes = Vec<Vec<(u32, u32)>>;
+
+/// A part of the answers still open.
+#[derive(Clone, Debug)]
+pub(super) struct Open {
+    pub bound: f64,
+    pub depth: usize,
+    pub number: usize,
+    pub boxes: Boxes,
+    /// Bounds on other whole columns of the reduced program.
+    pub whole: BTreeMap<usize, (f64, f64)>,
+    /// What the exact spares weigh beyond the least, by payload row, kg; empty
+    /// until the units are fixed.
+    pub excess: Vec<f64>,
+    /// The 0/1 columns of the exact spares, where they are columns; empty until
+    /// the units are fixed.
+    pub spares: Vec<usize>,
+}
+
+impl PartialEq for Open {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Open {}
+
+impl PartialOrd for Open {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Open {
+    /// The heap gives the lowest bound first, then the deepest, then the oldest.
+    fn cmp(&self, other: &Self) -> Ordering {
+        other
+            .bound
+            .total_cmp(&self.bound)
+            .then(self.depth.cmp(&other.depth))
+            .then(other.number.cmp(&self.number))
+    }
+}
+
+pub(super) fn fits(units: &[u32], boxes: &[(u32, u32)]) -> bool {
+    units
+        .iter()
+        .zip(boxes)
+        .all(|(&units, &(least, most))| units >= least && units <= most)
+}
+
+pub(super) fn is_fixed(boxes: &Boxes) -> bool {
+    boxes
+        .iter()
+        .all(|group| group.iter().all(|&(least, most)| least == most))
+}

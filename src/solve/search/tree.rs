@@ -1,0 +1,286 @@
+//! The tree: every part of the answers is bounded, closed or split.
+
+use std::collections::{BTreeMap, BinaryHeap};
+
+use super::branching::Experience;
+use super::leaves::{ExactSpares, Incumbent};
+use super::open::{Boxes, Open, fits, is_fixed};
+use super::solve_linear;
+use crate::program::Program;
+use crate::solve::kernel::Kernel;
+use crate::solve::portfolio::Portfolio;
+use crate::solve::reduce::{Reduced, reduce};
+use crate::solve::relaxation::Relaxed;
+use crate::solve::{Clock, Fault, Options, Outcome, Solution};
+
+pub(super) struct Search<'a> {
+    pub(super) portfolio: &'a Portfolio,
+    /// The whole program, where spares may have to be chosen with the flights.
+    pub(super) program: Option<&'a Program>,
+    pub(super) reduced: &'a Reduced,
+    pub(super) options: &'a Options,
+    pub(super) clock: &'a Clock,
+    pub(super) incumbent: Option<Incumbent>,
+    pub(super) cutoff: f64,
+    pub(super) relaxations: usize,
+    pub(super) numbered: usize,
+    /// Lowest bound that was given up because nothing there can be lighter.
+    pub(super) lowest_closed: f64,
+    pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
+    pub(super) kernel: Kernel,
+    /// What rounding a whole column down or up has cost so far, kg per unit.
+    pub(super) experience: BTreeMap<usize, Experience>,
+}
+
+impl Search<'_> {
+    pub(super) fn run(
+        portfolio: Portfolio,
+        program: Option<&Program>,
+        options: &Options,
+        clock: &Clock,
+        cutoff: f64,
+    ) -> Result<Outcome, Fault> {
+        let Ok(reduced) = reduce(&portfolio.mixed) else {
+            return Ok(Outcome::Infeasible);
+        };
+        let mut search = Search {
+            portfolio: &portfolio,
+            program,
+            reduced: &reduced,
+            options,
+            clock,
+            incumbent: None,
+            cutoff,
+            relaxations: 0,
+            numbered: 0,
+            lowest_closed: f64::INFINITY,
+            tried: BTreeMap::new(),
+            kernel: Kernel::new(&reduced.program),
+            experience: BTreeMap::new(),
+        };
+        search.explore()
+    }
+
+    pub(super) fn explore(&mut self) -> Result<Outcome, Fault> {
+        let boxes: Boxes = self
+            .portfolio
+            .groups
+            .iter()
+            .map(|group| {
+                (0..group.counts.len())
+                    .map(|node| {
+                        let units = group.options.iter().map(|option| option.units[node]);
+                        (units.clone().min().unwrap_or(0), units.max().unwrap_or(0))
+                    })
+                    .collect()
+            })
+            .collect();
+        let mut heap = BinaryHeap::new();
+        heap.push(Open {
+            bound: f64::NEG_INFINITY,
+            depth: 0,
+            number: 0,
+            boxes,
+            whole: BTreeMap::new(),
+            excess: Vec::new(),
+            spares: Vec::new(),
+        });
+        let mut stopped_at = None;
+        let mut next: Option<Open> = None;
+        while let Some(open) = next.take().or_else(|| heap.pop()) {
+            if open.bound >= self.prune_at() {
+                self.lowest_closed = self.lowest_closed.min(open.bound);
+                continue;
+            }
+            if self.clock.is_over() {
+                let waiting = heap.peek().map_or(f64::INFINITY, |other| other.bound);
+                stopped_at = Some(open.bound.min(waiting));
+                break;
+            }
+            next = self.visit(open, &mut heap)?;
+        }
+        Ok(self.outcome(stopped_at))
+    }
+
+    pub(super) fn outcome(&mut self, stopped_at: Option<f64>) -> Outcome {
+        let bound = stopped_at.unwrap_or(f64::INFINITY).min(self.lowest_closed);
+        match self.incumbent.take() {
+            Some(incumbent) => {
+                let bound_kg = bound.min(incumbent.cost);
+                let gap = (incumbent.cost - bound_kg) / incumbent.cost.abs().max(1e-9);
+                Outcome::Solved(Solution {
+                    values: incumbent.values,
+                    objective_kg: incumbent.cost,
+                    bound_kg: if bound_kg.is_finite() { bound_kg } else { 0.0 },
+                    proved: stopped_at.is_none() || gap <= self.options.gap,
+                    relaxations: self.relaxations,
+                })
+            }
+            None => match stopped_at {
+                Some(bound) => Outcome::Unknown {
+                    bound_kg: bound.max(0.0),
+                },
+                None => Outcome::Infeasible,
+            },
+        }
+    }
+
+    /// Answers at or above this are not lighter than the best.
+    pub(super) fn prune_at(&self) -> f64 {
+        match &self.incumbent {
+            Some(incumbent) => {
+                (incumbent.cost - self.options.gap * incumbent.cost.abs()).min(self.cutoff)
+            }
+            None => self.cutoff,
+        }
+    }
+
+    pub(super) fn relax(&mut self, open: &Open) -> Result<Option<(f64, Vec<f64>)>, Fault> {
+        let columns = &self.reduced.program.columns;
+        let mut lower: Vec<f64> = columns.iter().map(|column| column.lower).collect();
+        let mut upper: Vec<f64> = columns.iter().map(|column| column.upper).collect();
+        for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
+            let mut allowed = 0;
+            let mut last = None;
+            for option in &group.options {
+                let Some(weight) = self.reduced.left[option.weight] else {
+                    continue;
+                };
+                if fits(&option.units, boxes) {
+                    allowed += 1;
+                    last = Some(weight);
+                } else {
+                    upper[weight] = 0.0;
+                }
+            }
+            match (allowed, last) {
+                (0, _) => return Ok(None),
+                (1, Some(weight)) => lower[weight] = 1.0,
+                _ => {}
+            }
+        }
+        for (&column, &(least, most)) in &open.whole {
+            lower[column] = lower[column].max(least);
+            upper[column] = upper[column].min(most);
+        }
+        for (index, weighed) in self.portfolio.weighed.iter().enumerate() {
+            if let Some(column) = weighed.column.and_then(|column| self.reduced.left[column]) {
+                let excess = open.excess.get(index).copied().unwrap_or(0.0);
+                lower[column] = excess;
+                upper[column] = excess;
+            }
+        }
+        if !open.spares.is_empty() {
+            for column in self.portfolio.spares_columns() {
+                if let Some(left) = self.reduced.left[column] {
+                    let value = f64::from(u8::from(open.spares.contains(&column)));
+                    lower[left] = value;
+                    upper[left] = value;
+                }
+            }
+        }
+        self.relaxations += 1;
+        let program = &self.reduced.program;
+        let backend = self.options.backend;
+        let relaxed = solve_linear(&mut self.kernel, program, &lower, &upper, backend)?;
+        match relaxed {
+            Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
+            Relaxed::Infeasible => Ok(None),
+        }
+    }
+
+    /// Bounds a part of the answers and splits it; gives the half to go on with,
+    /// the other waits in the heap.
+    pub(super) fn visit(
+        &mut self,
+        mut open: Open,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Result<Option<Open>, Fault> {
+        let fixed = is_fixed(&open.boxes);
+        let mut spares = ExactSpares::default();
+        if fixed {
+            let Some(exact) = self.exact_spares(&open.boxes) else {
+                return Ok(None);
+            };
+            exact.hold(&mut open);
+            spares = exact;
+        }
+        let Some((objective, values)) = self.relax(&open)? else {
+            return Ok(None);
+        };
+        let bound = (objective + spares.more).max(open.bound);
+        if bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(bound);
+            return Ok(None);
+        }
+        open.bound = bound;
+        if spares.compete {
+            self.choose_spares_with_flights(&open)?;
+            return Ok(None);
+        }
+        let means = self.means(&values);
+        if !fixed {
+            self.try_rounding(&open, &means)?;
+        } else {
+            if self.fractional(&values).is_some() {
+                self.try_whole(&open, &values)?;
+                let column = self.choose_whole(&open, objective, &values)?;
+                return Ok(Some(self.split_whole(open, column, values[column], heap)));
+            }
+            self.accept(bound, &values, &spares.columns);
+            return Ok(None);
+        }
+        if bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(bound);
+            return Ok(None);
+        }
+        let (group, node, at) = self.branch(&open.boxes, &values, &means);
+        let (least, most) = open.boxes[group][node];
+        let mut low = open.clone();
+        low.boxes[group][node] = (least, at);
+        let mut high = open;
+        high.boxes[group][node] = (at + 1, most);
+        let upward = means[group][node] > f64::from(at) + 0.5;
+        Ok(Some(self.follow(low, high, upward, heap)))
+    }
+
+    /// Numbers two halves, puts one into the heap and gives the other.
+    pub(super) fn follow(
+        &mut self,
+        mut low: Open,
+        mut high: Open,
+        upward: bool,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Open {
+        for half in [&mut low, &mut high] {
+            self.numbered += 1;
+            half.number = self.numbered;
+            half.depth += 1;
+        }
+        let (next, other) = if upward { (high, low) } else { (low, high) };
+        heap.push(other);
+        next
+    }
+
+    pub(super) fn split_whole(
+        &mut self,
+        open: Open,
+        column: usize,
+        value: f64,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Open {
+        let at = value.floor();
+        let data = self.reduced.program.columns[column];
+        let (least, most) = open
+            .whole
+            .get(&column)
+            .copied()
+            .unwrap_or((data.lower, data.upper));
+        let mut low = open.clone();
+        low.whole.insert(column, (least, at));
+        let mut high = open;
+        high.whole.insert(column, (at + 1.0, most));
+        // More of anything whole (containers, cartridges, tanks) fits sooner.
+        self.follow(low, high, true, heap)
+    }
+}
