@@ -8,15 +8,15 @@ use crate::design::Design;
 use crate::diagnostic::Diagnostic;
 use crate::network::{self, Network};
 use crate::program::{self, Form};
-use crate::solve::{self, Fault, Options, Outcome};
+use crate::solve::{self, Fault, NoBalance, Options, Outcome};
 
 /// What came of planning a network.
 #[derive(Clone, Debug)]
 pub enum Planned {
     /// An audited answer, proved or marked as the best found.
     Plan(Box<Plan>),
-    /// Proved that nothing balances within the limits.
-    NoBalance,
+    /// Proved that nothing balances within the limits, and why.
+    NoBalance(NoBalance),
     /// Stopped before any answer was found.
     Unknown {
         /// No answer can be lighter than this, kg.
@@ -89,17 +89,18 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
         }
         None => ("resupply alone".to_owned(), network.at_lower_bounds()),
     };
-    let planned = plan_network(&network, options).map_err(Refusal::Failure)?;
-    Ok(match planned {
-        Planned::Plan(plan) => {
+    let attempt = attempts(&network, options).map_err(Refusal::Failure)?;
+    Ok(match attempt {
+        Attempt::Answer(answer) => {
+            let plan = audited(network, *answer).map_err(Refusal::Failure)?;
             let status = match plan.answer().proof.status {
                 Status::Optimal => "optimal",
                 Status::Feasible => "feasible",
             };
             Reference::planned(name, status, &plan)
         }
-        Planned::NoBalance => Reference::unplanned(name, "infeasible"),
-        Planned::Unknown { .. } => Reference::unplanned(name, "unknown"),
+        Attempt::NoBalance(_) => Reference::unplanned(name, "infeasible"),
+        Attempt::Unknown { .. } => Reference::unplanned(name, "unknown"),
     })
 }
 
@@ -117,43 +118,47 @@ const SAME: f64 = 1e-9;
 ///
 /// A failure of the solver or the audit.
 pub fn plan_network(network: &Network, options: &Options) -> Result<Planned, Failure> {
+    Ok(match attempts(network, options)? {
+        Attempt::Answer(answer) => Planned::Plan(Box::new(audited(network.clone(), *answer)?)),
+        Attempt::NoBalance(form) => Planned::NoBalance(solve::explain(network, form, options)),
+        Attempt::Unknown { bound_kg } => Planned::Unknown { bound_kg },
+    })
+}
+
+fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {
+    audit::audit(network, answer).map_err(Failure::Audit)
+}
+
+/// Solves the forms of a network one after the other.
+fn attempts(network: &Network, options: &Options) -> Result<Attempt, Failure> {
     if network.calendar.equal_gear_ratios() {
         let totals = attempt(network, Form::Totals, options)?;
         let Attempt::Answer(answer) = totals else {
             // A relaxation without an answer leaves none for the whole.
-            return totals.planned(network);
+            return Ok(totals);
         };
         if splits(network, &answer) {
-            return Attempt::Answer(answer).planned(network);
+            return Ok(Attempt::Answer(answer));
         }
     }
-    attempt(network, Form::PerFlight, options)?.planned(network)
+    attempt(network, Form::PerFlight, options)
 }
 
 /// A solved form before the audit.
 enum Attempt {
     Answer(Box<Answer>),
-    NoBalance,
-    Unknown { bound_kg: f64 },
-}
-
-impl Attempt {
-    fn planned(self, network: &Network) -> Result<Planned, Failure> {
-        match self {
-            Attempt::Answer(answer) => audit::audit(network.clone(), *answer)
-                .map(|plan| Planned::Plan(Box::new(plan)))
-                .map_err(Failure::Audit),
-            Attempt::NoBalance => Ok(Planned::NoBalance),
-            Attempt::Unknown { bound_kg } => Ok(Planned::Unknown { bound_kg }),
-        }
-    }
+    /// Proved to have none in this form.
+    NoBalance(Form),
+    Unknown {
+        bound_kg: f64,
+    },
 }
 
 fn attempt(network: &Network, form: Form, options: &Options) -> Result<Attempt, Failure> {
     let program = program::formulate(network, form);
     let solution = match solve::solve(&program, options)? {
         Outcome::Solved(solution) => solution,
-        Outcome::Infeasible => return Ok(Attempt::NoBalance),
+        Outcome::Infeasible => return Ok(Attempt::NoBalance(form)),
         Outcome::Unknown { bound_kg } => return Ok(Attempt::Unknown { bound_kg }),
     };
     let decisions = interpret(network, &program, &solution.values);

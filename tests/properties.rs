@@ -80,7 +80,7 @@ fn plan(network: &Network, what: &str) -> Option<Plan> {
             assert_eq!(plan.answer().proof.status, Status::Optimal, "{what}");
             Some(*plan)
         }
-        Ok(Planned::NoBalance) => None,
+        Ok(Planned::NoBalance(_)) => None,
         other => panic!("{what}: {other:?}"),
     }
 }

@@ -8,10 +8,10 @@ use crate::answer::Status;
 use crate::audit::Plan;
 use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
 use crate::design::Design;
-use crate::diagnostic::render_json;
+use crate::diagnostic::{Diagnostic, render_json};
 use crate::network::{self, Network};
-use crate::report::{self, Findings, Origin, Source, Statement, Timing};
-use crate::solve::shortfalls;
+use crate::report::{self, Cause, Findings, Origin, Source, Statement, Timing};
+use crate::solve::Conflict;
 use crate::{Planned, Refusal, plan};
 
 use super::arguments::{Effort, Format, Input, Output};
@@ -84,20 +84,15 @@ impl Solve {
                 let page = report::solved(&findings).map_err(Failure::internal)?;
                 (page, exit_of(&plan))
             }
-            Planned::NoBalance => {
-                let found = shortfalls(&checked.network).map_err(Failure::internal)?;
-                let conflict: Vec<Statement> = found
-                    .into_iter()
-                    .map(|one| Statement {
-                        words: one.words,
-                        place: one.place.map(|place| session.place(place)),
-                        slack: Some(one.amount).filter(|amount| *amount > 0.0),
-                    })
+            Planned::NoBalance(why) => {
+                let diagnostics = why.causes.iter().map(|cause| cause.diagnostic.clone());
+                session.warn(&diagnostics.collect::<Vec<Diagnostic>>());
+                let causes: Vec<Cause> = why
+                    .causes
+                    .iter()
+                    .map(|conflict| cause(conflict, session))
                     .collect();
-                (
-                    report::no_balance(title, &conflict, &origin),
-                    Exit::NoBalance,
-                )
+                (report::no_balance(title, &causes, &origin), Exit::NoBalance)
             }
             Planned::Unknown { bound_kg } => (
                 report::nothing_found(title, bound_kg, &origin),
@@ -109,6 +104,22 @@ impl Solve {
         }
         session.show(&page)?;
         Ok(exit)
+    }
+}
+
+/// A cause as a page shows it: places by line and column.
+fn cause(conflict: &Conflict, session: &Session) -> Cause {
+    let statements = conflict.statements.iter().map(|statement| Statement {
+        words: statement.words.clone(),
+        place: statement.place.map(|place| session.place(place)),
+        slack: statement.slack,
+        unit: statement.unit,
+    });
+    Cause {
+        code: conflict.diagnostic.code.to_string(),
+        words: conflict.diagnostic.headline.clone(),
+        help: conflict.diagnostic.help.clone(),
+        statements: statements.collect(),
     }
 }
 

@@ -93,6 +93,16 @@ codes! {
     UNKNOWN_SETTING = "LW0513", "A published setting of equivalency factors that does not exist.";
     CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
 
+    // 07xx: no balance
+    SURPLUS = "LW0701", "More of a substance comes to a place than everything that takes it can use, and there is no other way out.";
+    SHORTAGE = "LW0702", "A need that is larger than what can reach it.";
+    LIMIT_EXCEEDED = "LW0703", "A limit on power, heat, crew time or volume that is lower than what the design asks for.";
+    WASTE = "LW0704", "More waste than may be kept aboard or is taken away by departing vehicles.";
+    PAYLOAD_EXCEEDED = "LW0705", "Flights that cannot carry what must be aboard.";
+    EXCLUSIVE_EXCEEDED = "LW0706", "A group of which only one node may have units, though more are needed.";
+    TURNDOWN = "LW0707", "A unit that must treat more than reaches it whenever it runs.";
+    CAUSE_UNTOLD = "LW0708", "No balance, and the search for the cause was not brought to its end.";
+
     // 08xx: files and commands
     UNREADABLE_FILE = "LW0801", "A file that cannot be read.";
     UNWRITABLE_FILE = "LW0802", "An output file that cannot be written.";

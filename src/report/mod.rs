@@ -22,4 +22,4 @@ pub use number::{counted, fixed, share};
 pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};
 pub use solved::{CAUTION, solved};
 pub use text::render_text;
-pub use unsolved::{Statement, no_balance, nothing_found};
+pub use unsolved::{Cause, Statement, no_balance, nothing_found};

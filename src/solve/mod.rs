@@ -4,7 +4,7 @@
 //! pure-Rust back-end; nothing outside this room touches a solver.
 
 mod bounds;
-mod elastic;
+mod conflict;
 mod kernel;
 mod mixed;
 mod portfolio;
@@ -22,7 +22,7 @@ use std::time::{Duration, Instant};
 
 use crate::program::Program;
 
-pub use elastic::{Shortfall, shortfalls};
+pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
 pub use whole::solve_whole;
 
 /// What solves the linear programs of the search.

@@ -50,7 +50,7 @@ fn planned(check: &Check) -> Result<Option<Box<Plan>>, String> {
     let design = design::read(&sources, source, &edits).map_err(complain)?;
     match plan(&design, &Options::default()) {
         Ok(Planned::Plan(plan)) => Ok(Some(plan)),
-        Ok(Planned::NoBalance) => Ok(None),
+        Ok(Planned::NoBalance(_)) => Ok(None),
         Ok(Planned::Unknown { .. }) => Err("stopped with nothing found".to_owned()),
         Err(Refusal::Design(diagnostics)) => Err(complain(diagnostics)),
         Err(Refusal::Failure(failure)) => Err(failure.to_string()),
