@@ -8,10 +8,14 @@
 //! capacities that hold it back.
 
 mod amounts;
+mod bounds;
 mod causes;
 mod elastic;
 mod ground;
+mod headlines;
+mod loosen;
 mod oracle;
+mod seeds;
 mod shrink;
 mod statement;
 mod words;

@@ -1,17 +1,15 @@
 //! From an elastic program to smallest sets of statements that conflict.
 //!
-//! First the statements that give way most naturally are found (the *seeds*):
-//! as little unmet need as possible, then as little matter without a way out,
-//! then as little over the limits. Each seed belongs to a conflict that holding
-//! it brings about; with the other seeds given up, statements are dropped one
-//! after the other, from the far ones to the near, and kept only where the
-//! conflict goes with them.
+//! Each seed belongs to a conflict that holding it brings about; with the other
+//! seeds given up, statements are dropped one after the other, from the far ones
+//! to the near, and kept only where the conflict goes with them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use super::elastic::Elastic;
-use super::ground::{distances, outlet_weight};
+use super::ground::distances;
 use super::oracle::{Oracle, Verdict};
+use super::seeds::{rounded, seeds, short};
 use super::statement::What;
 
 /// Statements that cannot all hold, and any all but one can.
@@ -28,7 +26,7 @@ pub(super) struct Set {
     pub smallest: bool,
 }
 
-/// Most seeds looked into; a design with more has the first explained.
+/// Most seeds looked into; of a design with more, the first are explained.
 const SEEDS: usize = 48;
 /// Statements tested together before they are tested one by one.
 const TOGETHER: usize = 8;
@@ -48,7 +46,10 @@ pub(super) fn sets(elastic: &Elastic<'_>, oracle: &mut Oracle<'_>) -> (Vec<Set>,
             return (found, false);
         };
         let all: BTreeSet<usize> = seeds.iter().map(|&(seed, _)| seed).collect();
-        for &(seed, _) in seeds.iter().take(SEEDS) {
+        for (index, &(seed, _)) in seeds.iter().enumerate() {
+            if index >= SEEDS {
+                return (found, false);
+            }
             let mut dropped = given_up.clone();
             dropped.extend(all.iter().filter(|&&other| other != seed));
             let mut shrinking = Shrinking {
@@ -68,197 +69,6 @@ pub(super) fn sets(elastic: &Elastic<'_>, oracle: &mut Oracle<'_>) -> (Vec<Set>,
         given_up.extend(all);
     }
     (found, true)
-}
-
-/// The statements that give way and how far, those given up before left out.
-fn seeds(
-    elastic: &Elastic<'_>,
-    oracle: &mut Oracle<'_>,
-    given_up: &BTreeSet<usize>,
-) -> Option<Vec<(usize, f64)>> {
-    let may_give = |statement: usize, beyond: bool| {
-        let what = elastic.statements[statement].what;
-        !beyond
-            && (what.is_limit()
-                || matches!(
-                    what,
-                    What::Need { .. } | What::Product { .. } | What::Outlet { .. }
-                ))
-    };
-    let mut rooms: Vec<f64> = elastic
-        .slacks
-        .iter()
-        .map(|slack| {
-            let open =
-                given_up.contains(&slack.statement) || may_give(slack.statement, slack.beyond);
-            if open { slack.most } else { 0.0 }
-        })
-        .collect();
-    let stages: [fn(&Elastic<'_>, What) -> f64; 3] = [
-        |_, what| f64::from(u8::from(matches!(what, What::Need { .. }))),
-        |elastic, what| outlet_weight(elastic.network, what),
-        |_, what| f64::from(u8::from(what.is_limit())),
-    ];
-    let mut values = Vec::new();
-    let mut costs = Vec::new();
-    for (stage, weight) in stages.into_iter().enumerate() {
-        costs = elastic
-            .slacks
-            .iter()
-            .map(|slack| {
-                if given_up.contains(&slack.statement) {
-                    return 0.0;
-                }
-                let weight = weight(elastic, elastic.statements[slack.statement].what);
-                // Limits are of different units: each counts by its own size.
-                if stage == 2 {
-                    weight / slack.scale
-                } else {
-                    weight
-                }
-            })
-            .collect::<Vec<f64>>();
-        values = oracle.least(&rooms, &costs)?;
-        if stage == 2 {
-            break;
-        }
-        for (index, slack) in elastic.slacks.iter().enumerate() {
-            if costs[index] > 0.0 {
-                let held = values[index].max(0.0);
-                let held = if held > tolerance(slack.scale) {
-                    held * (1.0 + 1e-7) + 1e-9
-                } else {
-                    0.0
-                };
-                rooms[index] = held.min(slack.most);
-            }
-        }
-    }
-    if let Some(fewer) = fewer_limits(elastic, oracle, given_up, &rooms, &values) {
-        values = oracle.least(&fewer, &costs)?;
-        rooms = fewer;
-    }
-    if !oracle.whole && !elastic.weighs {
-        // By how much a limit is exceeded depends on whole units; where that
-        // cannot be had, the relaxation's amount is still a least one.
-        for (index, &cost) in costs.iter().enumerate() {
-            if cost > 0.0 && values[index] <= tolerance(elastic.slacks[index].scale) {
-                rooms[index] = 0.0;
-            }
-        }
-        oracle.whole = true;
-        let whole = oracle.least(&rooms, &costs);
-        oracle.whole = false;
-        for (index, value) in whole.into_iter().flatten().enumerate() {
-            if costs[index] > 0.0 {
-                values[index] = values[index].max(value);
-            }
-        }
-    }
-    let mut seeds: Vec<(usize, f64)> = Vec::new();
-    for (slack, &value) in elastic.slacks.iter().zip(&values) {
-        if given_up.contains(&slack.statement) || value <= tolerance(slack.scale) {
-            continue;
-        }
-        match seeds.iter_mut().find(|(seed, _)| *seed == slack.statement) {
-            Some((_, short)) => *short += value,
-            None => seeds.push((slack.statement, value)),
-        }
-    }
-    Some(seeds)
-}
-
-/// Where limits of several sorts give way a little, one giving way more may do:
-/// rooms that keep the sorts of limits that are not needed closed.
-fn fewer_limits(
-    elastic: &Elastic<'_>,
-    oracle: &mut Oracle<'_>,
-    given_up: &BTreeSet<usize>,
-    rooms: &[f64],
-    values: &[f64],
-) -> Option<Vec<f64>> {
-    let limit = |statement: usize| -> Option<What> {
-        let what = elastic.statements[statement].what;
-        (what.is_limit() && !given_up.contains(&statement)).then(|| what.whenever())
-    };
-    let mut sorts: BTreeMap<What, f64> = BTreeMap::new();
-    for (slack, &value) in elastic.slacks.iter().zip(values) {
-        if let Some(sort) = limit(slack.statement)
-            && value > tolerance(slack.scale)
-        {
-            *sorts.entry(sort).or_insert(0.0) += value / slack.scale;
-        }
-    }
-    if sorts.len() < 2 {
-        return None;
-    }
-    let only = |open: &[What]| -> Vec<f64> {
-        elastic
-            .slacks
-            .iter()
-            .zip(rooms)
-            .map(|(slack, &room)| match limit(slack.statement) {
-                Some(sort) if open.contains(&sort) => slack.most,
-                Some(_) => 0.0,
-                None => room,
-            })
-            .collect()
-    };
-    let mut open: Vec<What> = sorts.keys().copied().collect();
-    open.sort_by(|a, b| sorts[b].total_cmp(&sorts[a]));
-    for sort in open.clone() {
-        let fewer: Vec<What> = open.iter().copied().filter(|&one| one != sort).collect();
-        if !fewer.is_empty() && oracle.ask(&only(&fewer)) == Verdict::Agree {
-            open = fewer;
-        }
-    }
-    (open.len() < sorts.len()).then(|| only(&open))
-}
-
-/// How far the first statement of a set gives way in the whole design: as a
-/// seed, with all needs of the same substance in its set that are seeds, too;
-/// or else by itself.
-fn short(elastic: &Elastic<'_>, seeds: &[(usize, f64)], set: &Set) -> f64 {
-    let what = |statement: usize| elastic.statements[statement].what;
-    let Some(&first) = set.members.first() else {
-        return 0.0;
-    };
-    let same = |other: usize| match (what(first), what(other)) {
-        (
-            What::Need {
-                substance, phase, ..
-            },
-            What::Need {
-                substance: other,
-                phase: when,
-                ..
-            },
-        ) => substance == other && phase == when,
-        _ => false,
-    };
-    let short: f64 = seeds
-        .iter()
-        .filter(|&&(seed, _)| seed == first || (set.members.contains(&seed) && same(seed)))
-        .map(|(_, short)| short)
-        .sum();
-    rounded(short, what(first)).max(set.short)
-}
-
-/// Without the last digits of a solver; what is counted, to whole numbers.
-fn rounded(value: f64, what: What) -> f64 {
-    if matches!(what, What::Units { .. } | What::Exclusive { .. }) {
-        return (value - 1e-6).ceil();
-    }
-    if value == 0.0 || !value.is_finite() {
-        return value;
-    }
-    let digit = 10_f64.powi(8 - value.abs().log10().floor() as i32);
-    (value * digit).round() / digit
-}
-
-/// Slack below this is rounding.
-fn tolerance(scale: f64) -> f64 {
-    1e-7 * scale + 1e-9
 }
 
 struct Shrinking<'a, 'b, 'c> {
