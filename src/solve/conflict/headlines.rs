@@ -113,19 +113,19 @@ impl Cause<'_> {
         });
         let stream = |to: &str| {
             format!(
-                "\"{}\": [[\"{}\", \"{to}\"]]",
-                network.substances.name(what),
-                network.name(node)
+                "[\"{}\", \"{to}\"] among the streams of {}",
+                network.name(node),
+                substance(network, what)
             )
         };
         let more = self.more_units(", or");
         let help = match overboard {
             Some(disposal) => format!(
-                "give it a way out, such as the stream {}{more}",
+                "give it a way out, such as {}{more}",
                 stream(network.name(disposal))
             ),
             None => format!(
-                "give it a way out, such as a Disposal(way: Overboard) called \"overboard\" and the stream {}{more}",
+                "give it a way out, such as a Disposal(way: Overboard) called \"overboard\" and {}{more}",
                 stream("overboard")
             ),
         };
