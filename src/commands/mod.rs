@@ -3,6 +3,7 @@
 mod arguments;
 mod check;
 mod exit;
+mod explain;
 mod export;
 mod failure;
 mod interrupt;
@@ -53,6 +54,7 @@ enum Command {
     Solve(solve::Solve),
     Check(check::Check),
     Export(export::Export),
+    Explain(explain::Explain),
 }
 
 fn after_help() -> String {
@@ -76,12 +78,14 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
+        Command::Explain(explain) => (explain.format, &explain.output),
     };
     let mut session = Session::new(format, output.output.clone(), arguments.colour);
     let finished = match &arguments.command {
         Command::Solve(solve) => solve.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
+        Command::Explain(explain) => explain.run(&mut session),
     };
     finished.unwrap_or_else(|failure| session.fail(&failure))
 }

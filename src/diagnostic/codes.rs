@@ -106,6 +106,7 @@ codes! {
     // 08xx: files and commands
     UNREADABLE_FILE = "LW0801", "A file that cannot be read.";
     UNWRITABLE_FILE = "LW0802", "An output file that cannot be written.";
+    UNKNOWN_NAME = "LW0803", "A name on the command line that nothing here has.";
 
     // 09xx: internal
     INTERNAL_FAULT = "LW0901", "A mistake of this tool, not of the design.";

@@ -26,6 +26,7 @@ fn block(block: &Block) -> String {
             .iter()
             .map(|point| format!("- {}\n", escaped(point)))
             .collect(),
+        Block::Verbatim(lines) => format!("```\n{}\n```\n", lines.trim_end_matches('\n')),
         Block::Caution(words) => format!("> {}\n", escaped(words)),
     }
 }

@@ -35,6 +35,8 @@ pub enum Block {
     Table(Table),
     /// Short remarks, each a line of its own.
     Points(Vec<String>),
+    /// Lines shown as they are: a piece of a file, a command.
+    Verbatim(String),
     /// What a reader must not do with the figures above.
     Caution(String),
 }
@@ -132,6 +134,11 @@ impl Page {
         if !points.is_empty() {
             self.blocks.push(Block::Points(points));
         }
+    }
+
+    /// Adds lines shown as they are.
+    pub fn verbatim(&mut self, lines: impl Into<String>) {
+        self.blocks.push(Block::Verbatim(lines.into()));
     }
 
     /// Adds a table; nothing if it has no rows.

@@ -54,6 +54,12 @@ fn push_block(text: &mut String, block: &Block) {
                 text.push_str(&wrapped(point, "- ", "  "));
             }
         }
+        Block::Verbatim(lines) => {
+            for line in lines.lines() {
+                text.push_str(format!("    {line}").trim_end());
+                text.push('\n');
+            }
+        }
         Block::Caution(words) => push_styled(text, CAUTION, &wrapped(words, "", "")),
     }
 }
