@@ -8,8 +8,8 @@ use std::error::Error;
 
 use loopwright::design::{self, Edits};
 use loopwright::diagnostic::{Sources, render_text};
-use loopwright::solve::Options;
-use loopwright::{Planned, plan};
+
+use loopwright::{Hints, Planned, plan};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let file = std::env::args()
@@ -21,7 +21,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         Ok(design) => design,
         Err(mistakes) => return Err(render_text(&mistakes, &sources, false).into()),
     };
-    match plan(&design, &Options::default()) {
+    match plan(&design, &Hints::default()) {
         Ok(Planned::Plan(plan)) => {
             let answer = plan.answer();
             println!("{:.3} kg at launch", answer.launch_mass_kg);

@@ -29,4 +29,4 @@ pub mod solve;
 mod walk;
 pub mod written;
 
-pub use walk::{Failure, Planned, Refusal, plan, plan_network};
+pub use walk::{Failure, Hints, Planned, Refusal, plan, plan_network};

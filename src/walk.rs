@@ -1,5 +1,6 @@
 //! The walk from a design to an audited plan.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use crate::answer::{Answer, FlightsForm, Proof, Status, interpret};
@@ -9,6 +10,39 @@ use crate::diagnostic::Diagnostic;
 use crate::network::{self, Network};
 use crate::program::{self, Form};
 use crate::solve::{self, Fault, NoBalance, Options, Outcome};
+
+/// How hard to try, and what is asked beyond the design itself: a hint changes
+/// the question or the time it takes, never the answer to it.
+#[derive(Clone, Debug)]
+pub struct Hints {
+    /// How to solve.
+    pub options: Options,
+    /// Units held at these counts, by the names of their nodes; each within what
+    /// the design allows.
+    pub counts: BTreeMap<String, u32>,
+    /// Whether the plan is compared with its reference, which stays the design's
+    /// own whatever is held.
+    pub reference: bool,
+    /// Whether to look for the causes where nothing balances.
+    pub causes: bool,
+}
+
+impl Default for Hints {
+    fn default() -> Self {
+        Options::default().into()
+    }
+}
+
+impl From<Options> for Hints {
+    fn from(options: Options) -> Self {
+        Hints {
+            options,
+            counts: BTreeMap::new(),
+            reference: true,
+            causes: true,
+        }
+    }
+}
 
 /// What came of planning a network.
 #[derive(Clone, Debug)]
@@ -64,15 +98,19 @@ pub enum Refusal {
 ///
 /// # Errors
 ///
-/// Mistakes in the design, or a failure of the solver or the audit.
-pub fn plan(design: &Design, options: &Options) -> Result<Planned, Refusal> {
+/// Mistakes in the design, counts to hold that it does not allow, or a failure of
+/// the solver or the audit.
+pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     let checked = network::check(design).map_err(Refusal::Design)?;
     let network = checked.network;
-    let planned = plan_network(&network, options).map_err(Refusal::Failure)?;
+    let planned = plan_network(&network, hints)?;
     let Planned::Plan(plan) = planned else {
         return Ok(planned);
     };
-    let reference = reference(design, &network, options)?;
+    if !hints.reference {
+        return Ok(Planned::Plan(plan));
+    }
+    let reference = reference(design, &network, &hints.options)?;
     Ok(Planned::Plan(Box::new(plan.with_reference(reference))))
 }
 
@@ -116,13 +154,30 @@ const SAME: f64 = 1e-9;
 ///
 /// # Errors
 ///
-/// A failure of the solver or the audit.
-pub fn plan_network(network: &Network, options: &Options) -> Result<Planned, Failure> {
-    Ok(match attempts(network, options)? {
-        Attempt::Answer(answer) => Planned::Plan(Box::new(audited(network.clone(), *answer)?)),
-        Attempt::NoBalance(form) => Planned::NoBalance(solve::explain(network, form, options)),
-        Attempt::Unknown { bound_kg } => Planned::Unknown { bound_kg },
-    })
+/// Counts to hold that the network does not allow, or a failure of the solver or
+/// the audit.
+pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal> {
+    let held;
+    let network = if hints.counts.is_empty() {
+        network
+    } else {
+        held = network.holding(&hints.counts).map_err(Refusal::Design)?;
+        &held
+    };
+    let options = &hints.options;
+    Ok(
+        match attempts(network, options).map_err(Refusal::Failure)? {
+            Attempt::Answer(answer) => Planned::Plan(Box::new(
+                audited(network.clone(), *answer).map_err(Refusal::Failure)?,
+            )),
+            Attempt::NoBalance(form) => Planned::NoBalance(if hints.causes {
+                solve::explain(network, form, options)
+            } else {
+                NoBalance::unexplained(form)
+            }),
+            Attempt::Unknown { bound_kg } => Planned::Unknown { bound_kg },
+        },
+    )
 }
 
 fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {

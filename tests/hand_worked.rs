@@ -73,7 +73,7 @@ impl Case {
 
     fn planned(&self, variant: Option<&str>) -> Planned {
         let reading = open(&self.file, variant);
-        loopwright::plan(reading.design(), &Options::default())
+        loopwright::plan(reading.design(), &Default::default())
             .unwrap_or_else(|refusal| panic!("{}: {refusal:?}", self.file.display()))
     }
 

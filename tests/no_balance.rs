@@ -43,7 +43,7 @@ fn open(file: &Path, settings: &[&str]) -> Reading {
 }
 
 fn planned(reading: &Reading) -> Planned {
-    match plan(reading.design(), &Options::default()) {
+    match plan(reading.design(), &Default::default()) {
         Ok(planned) => planned,
         Err(refusal) => panic!("{refusal:?}"),
     }
@@ -268,7 +268,7 @@ fn what_is_said_of_designs_made_worse_at_random_holds() {
         for seed in 1..=seeds {
             let mut network = network.clone();
             worsen(&mut network, &mut Dice::new(seed));
-            match loopwright::plan_network(&network, &Options::default()) {
+            match loopwright::plan_network(&network, &Default::default()) {
                 Ok(Planned::NoBalance(why)) => {
                     explained += 1;
                     println!("{}, seed {seed}", name(&file));

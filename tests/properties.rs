@@ -75,7 +75,7 @@ fn edited(file: &Path) -> impl Iterator<Item = (String, Network)> + use<> {
 
 /// The proved answer, or none where nothing balances.
 fn plan(network: &Network, what: &str) -> Option<Plan> {
-    match loopwright::plan_network(network, &Options::default()) {
+    match loopwright::plan_network(network, &Default::default()) {
         Ok(Planned::Plan(plan)) => {
             assert_eq!(plan.answer().proof.status, Status::Optimal, "{what}");
             Some(*plan)

@@ -56,8 +56,8 @@ impl Solve {
         let checked = network::check(&design).map_err(Failure::bad_input)?;
         session.warn(&checked.warnings);
         let read = start.elapsed();
-        let options = self.effort.options();
-        let planned = with_progress("solving", || plan(&design, &options));
+        let hints = self.effort.options().into();
+        let planned = with_progress("solving", || plan(&design, &hints));
         let planned = planned.map_err(|refusal| match refusal {
             Refusal::Design(diagnostics) => Failure::bad_input(diagnostics),
             Refusal::Failure(failure) => Failure::internal(failure),

@@ -10,6 +10,7 @@ mod streams;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
+use crate::quantity::Dimension;
 use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse};
 
 pub use catalogue::{Catalogue, uses};
@@ -60,6 +61,7 @@ pub struct Design {
     /// The file before any variant, and the settings made after one.
     tree: Value,
     offers: Offers,
+    variant: Option<String>,
     settings: Vec<Setting>,
 }
 
@@ -75,6 +77,33 @@ impl Design {
             &self.offers,
             Some(name),
             &self.settings,
+            self.input_sha256.clone(),
+        )
+    }
+
+    /// The same design with other numbers at some addresses, given in canonical
+    /// units; they come after its variant and its settings.
+    ///
+    /// # Errors
+    ///
+    /// Every mistake found, each with its place.
+    pub fn with_numbers(
+        &self,
+        changes: &[(&str, f64, Dimension)],
+    ) -> Result<Design, Vec<Diagnostic>> {
+        let mut settings = self.settings.clone();
+        for &(address, value, dimension) in changes {
+            let mut original = self.tree.clone();
+            let place = original
+                .at(address)
+                .map_or(NOWHERE, |written| written.place);
+            settings.push(Setting::from_number(address, place, value, dimension));
+        }
+        typed(
+            &self.tree,
+            &self.offers,
+            self.variant.as_deref(),
+            &settings,
             self.input_sha256.clone(),
         )
     }
@@ -170,6 +199,7 @@ fn typed(
             warnings,
             tree: original.clone(),
             offers: offers.clone(),
+            variant: variant_name.map(str::to_owned),
             settings: settings.to_vec(),
         }),
         _ => Err(errors),

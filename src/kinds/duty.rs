@@ -4,6 +4,8 @@
 //! [`Hardware`], a [`Stock`] and the substances it hands through. Everything
 //! after this room reads duties and knows no kind.
 
+use std::fmt;
+
 use crate::catalogue::SubstanceId;
 use crate::written::Named;
 
@@ -184,6 +186,16 @@ impl Default for Count {
             lower: 1,
             upper: 1,
             installed: false,
+        }
+    }
+}
+
+impl fmt::Display for Count {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Count { lower, upper, .. } = self;
+        match lower == upper {
+            true => write!(out, "exactly {upper}"),
+            false => write!(out, "{lower} to {upper}"),
         }
     }
 }

@@ -6,6 +6,7 @@ mod calendar;
 mod calendar_of;
 mod checks;
 mod equivalents_of;
+mod held;
 mod pools;
 mod service;
 mod substances_of;

@@ -3,7 +3,7 @@
 
 use super::{Named, Setting, Shape, Value};
 use crate::diagnostic::{Diagnostic, Place, codes, nearest};
-use crate::quantity::{Dimension, written};
+use crate::quantity::Dimension;
 use std::fmt;
 
 /// An address that leads to nothing.
@@ -126,16 +126,8 @@ impl Value {
         value: f64,
         dimension: Dimension,
     ) -> Result<(), AddressError> {
-        let text = written(value, dimension);
-        let old = self.at(address)?;
-        let shape = if dimension.is_bare() {
-            Shape::Number(text)
-        } else {
-            Shape::Text(text)
-        };
-        let place = old.place;
-        old.replace(Value { place, shape });
-        Ok(())
+        let place = self.at(address)?.place;
+        self.set(&Setting::from_number(address, place, value, dimension))
     }
 
     /// `2` replaces the 2 in `UpTo(2)`; anything else replaces the whole.

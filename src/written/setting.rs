@@ -1,5 +1,6 @@
 use super::{Named, Shape, Value, parse_part};
 use crate::diagnostic::{Diagnostic, Place, SourceId, codes};
+use crate::quantity::{Dimension, written};
 
 /// A value for an address: `--set ADDRESS=VALUE`, or an entry of a variant.
 ///
@@ -51,6 +52,19 @@ impl Setting {
             address: Named::new(address, place(address_start, address_start + address.len())),
             value: unquoted(source, value, value_start)?,
         })
+    }
+
+    /// A number in the canonical unit of its dimension, as if it stood at a place.
+    pub fn from_number(address: &str, place: Place, value: f64, dimension: Dimension) -> Self {
+        let text = written(value, dimension);
+        let shape = match dimension.is_bare() {
+            true => Shape::Number(text),
+            false => Shape::Text(text),
+        };
+        Self {
+            address: Named::new(address, place),
+            value: Value { place, shape },
+        }
     }
 
     /// Takes the value of a variant's entry: a text holds the value as the

@@ -1,7 +1,6 @@
 //! Spares of the whole system against trying every number of units and spares.
 
 use loopwright::Planned;
-use loopwright::solve::Options;
 
 use crate::designs_read::read;
 
@@ -136,7 +135,7 @@ fn design(filters: &[Filter], demand: f64, confidence: f64) -> String {
 fn compare(filters: &[Filter], demand: f64, confidence: f64) {
     let text = design(filters, demand, confidence);
     let network = read("spares by force", &text, None, &[]).network();
-    let planned = loopwright::plan_network(&network, &Options::default()).unwrap();
+    let planned = loopwright::plan_network(&network, &Default::default()).unwrap();
     let Planned::Plan(plan) = planned else {
         panic!("{planned:?}\n{text}");
     };

@@ -48,7 +48,7 @@ fn planned(check: &Check) -> Result<Option<Box<Plan>>, String> {
     };
     let complain = |diagnostics: Vec<_>| render_text(&diagnostics, &sources, false);
     let design = design::read(&sources, source, &edits).map_err(complain)?;
-    match plan(&design, &Options::default()) {
+    match plan(&design, &Default::default()) {
         Ok(Planned::Plan(plan)) => Ok(Some(plan)),
         Ok(Planned::NoBalance(_)) => Ok(None),
         Ok(Planned::Unknown { .. }) => Err("stopped with nothing found".to_owned()),

@@ -36,8 +36,19 @@ pub use statement::What;
 pub struct NoBalance {
     /// The form of the program that was proved to have no answer.
     pub form: Form,
-    /// Every cause that was found, each by itself enough; never empty.
+    /// Every cause that was found, each by itself enough; empty only where none
+    /// was looked for.
     pub causes: Vec<Conflict>,
+}
+
+impl NoBalance {
+    /// Without looking for the causes.
+    pub fn unexplained(form: Form) -> Self {
+        NoBalance {
+            form,
+            causes: Vec::new(),
+        }
+    }
 }
 
 /// Statements that cannot all hold, though any all but one can.
