@@ -28,7 +28,6 @@ use loopwright::answer::Status;
 use loopwright::audit::Plan;
 use loopwright::kinds::{Level, Packing, Role, Stock, Way};
 use loopwright::network::{Network, NodeId};
-use loopwright::solve::Options;
 
 /// Ready designs that solve in a blink, so that many edits of them can be tried.
 const READY: [&str; 4] = [
