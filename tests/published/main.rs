@@ -14,7 +14,6 @@ use comfy_table::{LineStyle, Table, TableStyle};
 use loopwright::audit::Plan;
 use loopwright::design::{self, Edits};
 use loopwright::diagnostic::{Sources, render_text};
-use loopwright::solve::Options;
 use loopwright::{Planned, Refusal, plan};
 
 use check::{Check, Checks, Expected, Mark};
