@@ -3,7 +3,7 @@
 use clap::Args;
 use serde_json::json;
 
-use crate::diagnostic::{Code, Diagnostic, codes, nearest};
+use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest};
 use crate::report::{Block, Cell, Page, Table};
 
 use super::arguments::{Format, Output};
@@ -38,7 +38,7 @@ impl Explain {
         let page = match &self.what {
             None => all_codes(),
             Some(what) => match codes::meaning(what) {
-                Some((code, meaning)) => page_of(code, meaning),
+                Some((code, meaning)) => page_of(code, meaning)?,
                 None => return Err(unknown(what)),
             },
         };
@@ -66,12 +66,50 @@ fn all_codes() -> Page {
     page
 }
 
-fn page_of(code: Code, meaning: &str) -> Page {
+/// What a code means, why, what is wrong and right, and what to do.
+fn page_of(code: Code, meaning: &str) -> Result<Page, Failure> {
+    let about = codes::page(code).map_err(Failure::internal)?;
     let mut page = Page::new(code.0);
-    page.blocks.push(Block::Title(code.0.to_owned()));
-    page.paragraph(meaning);
-    page.data = json!({"code": code.0, "meaning": meaning});
-    page
+    page.blocks.push(Block::Title(format!("{code}: {meaning}")));
+    page.paragraph(&about.why);
+    for (heading, examples) in [("Wrong", &about.wrong), ("Right", &about.right)] {
+        if !examples.is_empty() {
+            page.heading(heading);
+            page.verbatim(shown(examples));
+        }
+    }
+    page.heading("What to do");
+    page.paragraph(&about.next);
+    page.data = json!({"code": code.0, "meaning": meaning, "why": about.why});
+    for (key, examples) in [("wrong", &about.wrong), ("right", &about.right)] {
+        if !examples.is_empty() {
+            page.data[key] = json!(shown(examples));
+        }
+    }
+    page.data["next"] = json!(about.next);
+    Ok(page)
+}
+
+/// Examples as they stand in a file, each under the field it belongs to.
+fn shown(examples: &[Example]) -> String {
+    let mut lines = Vec::new();
+    let mut open = None;
+    for example in examples {
+        let field = match example {
+            Example::In(field, _) if field != "Design" => Some(field),
+            _ => None,
+        };
+        if open != field {
+            lines.extend(open.map(|_| "},".to_owned()));
+            lines.extend(field.map(|field| format!("{field}: {{")));
+            open = field;
+        }
+        let (Example::In(_, text) | Example::Run(text)) = example;
+        let margin = if field.is_some() { "    " } else { "" };
+        lines.extend(text.lines().map(|line| format!("{margin}{line}")));
+    }
+    lines.extend(open.map(|_| "},".to_owned()));
+    lines.join("\n")
 }
 
 fn unknown(what: &str) -> Failure {

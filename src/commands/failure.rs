@@ -54,3 +54,24 @@ impl Failure {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_internal_fault_says_whose_mistake_it_is() {
+        let failure = Failure::internal("the audit found 1 kg too much");
+        assert_eq!(failure.exit, Exit::InternalFault);
+        let [told] = &failure.diagnostics[..] else {
+            unreachable!("one complaint");
+        };
+        assert_eq!(told.code, codes::INTERNAL_FAULT);
+        assert!(told.headline.contains("1 kg too much"));
+        assert!(
+            told.help
+                .as_ref()
+                .is_some_and(|help| help.contains("please report it"))
+        );
+    }
+}

@@ -142,7 +142,7 @@ impl Session {
         match self.format {
             Format::Text | Format::Markdown | Format::Csv => {
                 let text = render_text(&failure.diagnostics, &self.sources, true);
-                output::complain(&text, self.colour);
+                output::complain(&(text + &more(&failure.diagnostics)), self.colour);
             }
             Format::Json => {
                 let data = json!({
@@ -158,6 +158,17 @@ impl Session {
             }
         }
         failure.exit
+    }
+}
+
+/// Where more is said about a code.
+fn more(diagnostics: &[Diagnostic]) -> String {
+    match diagnostics.first() {
+        Some(first) => format!(
+            "\nMore about a code, with an example: loopwright explain {}\n",
+            first.code
+        ),
+        None => String::new(),
     }
 }
 

@@ -1,11 +1,12 @@
-//! All codes in one table, each with its meaning in one line.
+//! All codes in one table, each with its meaning in one line; a page of its
+//! own in `pages/` says why, what is wrong and right, and what to do.
 //!
 //! Numbers go by subject: 01xx text and fields, 02xx quantities, 03xx nodes,
 //! 04xx streams and the graph, 05xx mission, flights, variants and addresses,
 //! 06xx not yet supported, 07xx no balance, 08xx files and commands,
 //! 09xx internal. A number is never used again for something else.
 
-use super::Code;
+use super::{Code, Page};
 
 macro_rules! codes {
     ($($name:ident = $code:literal, $meaning:literal;)*) => {
@@ -13,6 +14,10 @@ macro_rules! codes {
 
         /// Every code with its meaning, in the order of the table.
         pub const ALL: &[(Code, &str)] = &[$(($name, $meaning)),*];
+
+        /// The text of the page of every code; one without does not compile.
+        const PAGES: &[(Code, &str)] =
+            &[$(($name, include_str!(concat!("pages/", $code, ".ron")))),*];
     };
 }
 
@@ -123,6 +128,20 @@ pub fn meaning(code: &str) -> Option<(Code, &'static str)> {
     ALL.iter()
         .copied()
         .find(|(known, _)| known.0.eq_ignore_ascii_case(code.trim()))
+}
+
+/// The page of a code.
+///
+/// # Errors
+///
+/// In words, for a code of no table or a page that cannot be read, which would
+/// be a fault of this tool.
+pub fn page(code: Code) -> Result<Page, String> {
+    let (_, text) = PAGES
+        .iter()
+        .find(|(known, _)| *known == code)
+        .ok_or_else(|| format!("{code} has no page"))?;
+    Page::read(text).map_err(|error| format!("page of {code}: {error}"))
 }
 
 #[cfg(test)]

@@ -2,12 +2,14 @@
 //! renderers stand apart from it.
 
 mod nearest;
+mod pages;
 mod render;
 mod sources;
 
 pub mod codes;
 
 pub use nearest::nearest;
+pub use pages::{Example, Page};
 pub use render::{render_json, render_text};
 pub use sources::{Place, SourceId, Sources};
 

@@ -155,6 +155,10 @@ fn profile_of(
         let Some(name) = node.kind.crew_profile() else {
             continue;
         };
+        // An unknown name is the crew node's own complaint.
+        if catalogue::crew_profile(&name.text).is_none() {
+            continue;
+        }
         match first {
             None => first = Some(name),
             Some(known) if known != name => diagnostics.push(
@@ -169,9 +173,7 @@ fn profile_of(
             Some(_) => {}
         }
     }
-    let name = first.map_or(DEFAULT_PROFILE, |name| name.text.as_str());
-    // An unknown name is the crew node's own complaint.
-    catalogue::crew_profile(name).or_else(|| catalogue::crew_profile(DEFAULT_PROFILE))
+    catalogue::crew_profile(first.map_or(DEFAULT_PROFILE, |name| name.text.as_str()))
 }
 
 fn notes(profile: &catalogue::CrewProfile, design: &Design) -> Vec<String> {
