@@ -1,6 +1,6 @@
 //! `loopwright explain`: every code has a page, and the examples of the pages
 //! do what the pages say. A piece takes the place of the entry of its name in
-//! `tests/explain/base.ron`, or is added there.
+//! `src/design/example/base.ron`, or is added there.
 #![allow(
     clippy::unwrap_used,
     clippy::expect_used,
@@ -20,9 +20,9 @@ use common::{command, run, shell_words};
 use designs_read::{path, text};
 use loopwright::design::{self, Edits};
 use loopwright::diagnostic::{Code, Diagnostic, Example, SourceId, Sources, codes, render_text};
-use loopwright::solve::Options;
+
 use loopwright::written::{Shape, Value, parse};
-use loopwright::{Planned, network, plan};
+use loopwright::{Hints, Planned, network, plan};
 
 /// Codes that no design and no command brings about at will; each is shown
 /// elsewhere: `tests/no_balance.rs`, `src/commands/failure.rs`.
@@ -157,7 +157,7 @@ impl Word for Code {
 }
 
 fn told(examples: &[Example]) -> Told {
-    let mut base = text(&path("tests/explain/base.ron"));
+    let mut base = text(&path("src/design/example/base.ron"));
     let mut last = None;
     for example in examples {
         match example {
@@ -175,7 +175,7 @@ fn told(examples: &[Example]) -> Told {
 fn planned(text: &str) -> Told {
     let mut sources = Sources::new();
     let source = sources.add("base.ron", text);
-    let units = designs_read::text(&path("tests/explain/units.ron"));
+    let units = designs_read::text(&path("src/design/example/units.ron"));
     let edits = Edits {
         catalogues: vec![sources.add("units.ron", units)],
         ..Edits::default()
@@ -189,7 +189,7 @@ fn planned(text: &str) -> Told {
         Err(complaints) => return told_of(&complaints, &sources),
     };
     let mut complaints = warnings;
-    match plan(&design, &Options::default()) {
+    match plan(&design, &Hints::default()) {
         Ok(Planned::Plan(_)) => {}
         Ok(Planned::NoBalance(why)) => {
             complaints.extend(why.causes.into_iter().map(|cause| cause.diagnostic));
@@ -215,7 +215,7 @@ fn ran(words: &str, base: &str) -> Told {
     let folder = tempfile::tempdir().unwrap();
     fs::write(folder.path().join("base.ron"), base).unwrap();
     fs::copy(
-        path("tests/explain/units.ron"),
+        path("src/design/example/units.ron"),
         folder.path().join("units.ron"),
     )
     .unwrap();

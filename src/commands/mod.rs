@@ -7,6 +7,7 @@ mod explain;
 mod export;
 mod failure;
 mod interrupt;
+mod kinds;
 mod output;
 mod progress;
 mod session;
@@ -55,6 +56,7 @@ enum Command {
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
+    Kinds(kinds::Kinds),
 }
 
 fn after_help() -> String {
@@ -79,6 +81,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
+        Command::Kinds(kinds) => (kinds.format, &kinds.output),
     };
     let mut session = Session::new(format, output.output.clone(), arguments.colour);
     let finished = match &arguments.command {
@@ -86,6 +89,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),
+        Command::Kinds(kinds) => kinds.run(&mut session),
     };
     finished.unwrap_or_else(|failure| session.fail(&failure))
 }

@@ -5,6 +5,7 @@ mod catalogue;
 mod equivalents;
 mod mission;
 mod record;
+pub mod reference;
 mod streams;
 
 use sha2::{Digest, Sha256};

@@ -11,7 +11,7 @@ use super::context::Context;
 use super::duty::{self, Activity, Duties, Hardware, SparePart};
 
 record! {
-    /// One unit of hardware.
+    /// One unit of hardware; Use("its name") in its place takes one from a catalogue.
     pub struct Unit {
         /// Launch mass of one unit.
         mass: Kilograms,

@@ -216,7 +216,11 @@ impl VariantForm {
                 }
             }
             Payload::Items(items) => {
-                let items: Vec<String> = items.iter().map(|form| form().example).collect();
+                let mut items: Vec<String> = items.iter().map(|form| form().example).collect();
+                // Two whole numbers are a range: Between(1, 2).
+                if items.iter().all(|item| item.parse::<u32>().is_ok()) {
+                    items = (1..=items.len()).map(|number| number.to_string()).collect();
+                }
                 format!("{name}({})", items.join(", "))
             }
             Payload::Fields(fields) => {

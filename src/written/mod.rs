@@ -28,6 +28,7 @@ pub use choice::Picked;
 pub use containers::{Entries, Placed};
 pub use either::{Either, Measure};
 pub use form::{FieldForm, Form, IfAbsent, Payload, Sort, VariantForm};
+pub use number::figure_form;
 pub use parse::{parse, parse_part};
 pub use read::Read;
 pub use reading::{FigureNote, NumberAt, Reading};

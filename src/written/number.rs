@@ -125,6 +125,13 @@ const FIGURE: &[FieldForm] = &[
     },
 ];
 
+/// How a figure with a source and a spread is written.
+pub fn figure_form() -> Form {
+    const DOC: &str = "A quantity or fraction that says where it comes from and how sure it is; \
+        it may stand wherever a plain one does.";
+    Form::record("Figure", DOC, FIGURE)
+}
+
 fn figure(value: &Value, reader: Reader, reading: &mut Reading) -> Option<Measured> {
     let mut fields = Fields::open(value, "Figure", FIGURE, reading)?;
     let inner = fields.read::<AsItStands>("value", || None, reading);

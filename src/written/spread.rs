@@ -1,4 +1,4 @@
-use super::{Form, Reading, Shape, Sort, Value, number};
+use super::{Form, Payload, Reading, Shape, Sort, Value, VariantForm, number};
 use crate::diagnostic::codes;
 use crate::quantity::{self, Dimension};
 
@@ -33,10 +33,36 @@ pub enum Spread {
     },
 }
 
-/// How a spread is written.
+/// How a spread is written; its bounds and deviation carry the unit of the number.
 pub(super) fn form() -> Form {
-    let spread = Form::new("a spread", "Triangular(\"110 kg\", \"160 kg\")");
-    Form::new(spread.words.clone(), spread.example.clone()).of(Sort::Optional(Box::new(spread)))
+    const BOUND: fn() -> Form = || Form::quantity(Dimension::Mass);
+    const RATIO: fn() -> Form = || Form::new("a number above 1", "1.4");
+    const BOUNDS: Payload = Payload::Items(&[BOUND, BOUND]);
+    const SPREADS: &[VariantForm] = &[
+        VariantForm {
+            name: "Triangular",
+            payload: BOUNDS,
+            doc: "Between two bounds, most likely the number itself.",
+        },
+        VariantForm {
+            name: "Uniform",
+            payload: BOUNDS,
+            doc: "Anywhere between two bounds, equally likely.",
+        },
+        VariantForm {
+            name: "Normal",
+            payload: Payload::Items(&[BOUND]),
+            doc: "Normal about the number, with this standard deviation.",
+        },
+        VariantForm {
+            name: "Lognormal",
+            payload: Payload::Items(&[RATIO]),
+            doc: "Lognormal about the number as its median: the 95th over the 50th percentile.",
+        },
+    ];
+    let mut form = Form::choice("Spread", "How far a number may be off.", SPREADS);
+    form.example = "Triangular(\"110 kg\", \"160 kg\")".to_owned();
+    Form::new(form.words.clone(), form.example.clone()).of(Sort::Optional(Box::new(form)))
 }
 
 /// Reads the spread of a number and checks that it fits: bounds in order with

@@ -27,7 +27,7 @@ fn all_mistakes_of_one_node_are_reported() {
             "4:25 LW0103 unit: Unit has no field capacty | did you mean capacity? fields of Unit: mass, capacity, power, availability, spares",
             "4:22 LW0201 unit.mass: expected a mass such as \"62 kg\", found the number 5 without a unit | write it with its unit: \"5 kg\"",
             "4:49 LW0203 unit.power: expected a power, but \"kg\" measures a mass | units for power: W, kW",
-            "5:12 LW0107 count: expected a count such as Exactly(2), found the number 2 | write one of: Exactly(2), UpTo(2), Between(2, 2)",
+            "5:12 LW0107 count: expected a count such as Exactly(2), found the number 2 | write one of: Exactly(2), UpTo(2), Between(1, 2)",
             "6:18 LW0207 temperature: -300 °C is below absolute zero | nothing is colder than -273.15 °C",
         ]
     );
@@ -130,7 +130,7 @@ fn choices_say_what_they_want() {
         ),
         (
             "Between(2)",
-            "1:1 LW0109 Between takes two values, found 1 | write it such as Between(2, 2)",
+            "1:1 LW0109 Between takes two values, found 1 | write it such as Between(1, 2)",
         ),
         (
             "UpTo(count: 2)",
