@@ -26,6 +26,7 @@ pub mod program;
 pub mod quantity;
 pub mod report;
 pub mod solve;
+pub mod study;
 mod walk;
 pub mod written;
 

@@ -42,6 +42,19 @@ impl Plan {
         &self.report
     }
 
+    /// Units of every node with hardware, by its name, in file order.
+    pub fn units_by_name(&self) -> Vec<(String, u32)> {
+        let network = &self.network;
+        network
+            .nodes()
+            .filter(|&node| network.duties(node).hardware.is_some())
+            .map(|node| {
+                let units = self.answer.decisions.counts[node.index()];
+                (network.name(node).to_owned(), units)
+            })
+            .collect()
+    }
+
     /// Flights that carry something.
     pub fn flights(&self) -> usize {
         let lines = self.answer.ledger.iter().filter(|line| line.kg > 0.0);

@@ -3,6 +3,7 @@
 use std::io;
 use std::path::Path;
 
+use crate::Refusal;
 use crate::diagnostic::{Diagnostic, codes};
 
 use super::exit::Exit;
@@ -22,6 +23,14 @@ impl Failure {
         Failure {
             exit: Exit::BadInput,
             diagnostics,
+        }
+    }
+
+    /// A design that could not be planned.
+    pub fn of(refusal: Refusal) -> Self {
+        match refusal {
+            Refusal::Design(diagnostics) => Failure::bad_input(diagnostics),
+            Refusal::Failure(failure) => Failure::internal(failure),
         }
     }
 

@@ -1,5 +1,6 @@
 //! The commands: arguments in, a page out.
 
+mod answered;
 mod arguments;
 mod check;
 mod exit;
@@ -9,6 +10,7 @@ mod failure;
 mod interrupt;
 mod kinds;
 mod output;
+mod prices;
 mod progress;
 mod session;
 mod solve;
@@ -53,6 +55,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Solve(solve::Solve),
+    Prices(prices::PricesAt),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -78,6 +81,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let (format, output) = match &arguments.command {
         Command::Solve(solve) => (solve.format, &solve.output),
+        Command::Prices(prices) => (prices.format, &prices.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -86,6 +90,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let mut session = Session::new(format, output.output.clone(), arguments.colour);
     let finished = match &arguments.command {
         Command::Solve(solve) => solve.run(&mut session),
+        Command::Prices(prices) => prices.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

@@ -4,16 +4,12 @@ use std::time::Instant;
 
 use clap::Args;
 
-use crate::answer::Status;
-use crate::audit::Plan;
-use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
-use crate::design::Design;
-use crate::diagnostic::{Diagnostic, render_json};
-use crate::network::{self, Network};
-use crate::report::{self, Cause, Findings, Origin, Source, Statement, Timing};
-use crate::solve::Conflict;
-use crate::{Planned, Refusal, plan};
+use crate::diagnostic::render_json;
+use crate::network;
+use crate::plan;
+use crate::report::{self, Findings, Timing};
 
+use super::answered::{exit_of, origin, plan_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -58,10 +54,7 @@ impl Solve {
         let read = start.elapsed();
         let hints = self.effort.options().into();
         let planned = with_progress("solving", || plan(&design, &hints));
-        let planned = planned.map_err(|refusal| match refusal {
-            Refusal::Design(diagnostics) => Failure::bad_input(diagnostics),
-            Refusal::Failure(failure) => Failure::internal(failure),
-        })?;
+        let planned = planned.map_err(Failure::of)?;
         let timings = [
             Timing {
                 step: "read",
@@ -73,9 +66,8 @@ impl Solve {
             },
         ];
         let origin = origin(&design, &checked.network, &self.input);
-        let title = &design.written.title;
-        let (mut page, exit) = match planned {
-            Planned::Plan(plan) => {
+        let (mut page, exit) = match plan_of(planned, &design, &origin, session) {
+            Ok(plan) => {
                 let findings = Findings {
                     plan: &plan,
                     origin: &origin,
@@ -84,20 +76,7 @@ impl Solve {
                 let page = report::solved(&findings).map_err(Failure::internal)?;
                 (page, exit_of(&plan))
             }
-            Planned::NoBalance(why) => {
-                let diagnostics = why.causes.iter().map(|cause| cause.diagnostic.clone());
-                session.warn(&diagnostics.collect::<Vec<Diagnostic>>());
-                let causes: Vec<Cause> = why
-                    .causes
-                    .iter()
-                    .map(|conflict| cause(conflict, session))
-                    .collect();
-                (report::no_balance(title, &causes, &origin), Exit::NoBalance)
-            }
-            Planned::Unknown { bound_kg } => (
-                report::nothing_found(title, bound_kg, &origin),
-                Exit::NothingFound,
-            ),
+            Err(unplanned) => *unplanned,
         };
         if !checked.warnings.is_empty() {
             page.data["warnings"] = render_json(&checked.warnings, &session.sources);
@@ -105,76 +84,4 @@ impl Solve {
         session.show(&page)?;
         Ok(exit)
     }
-}
-
-/// A cause as a page shows it: places by line and column.
-fn cause(conflict: &Conflict, session: &Session) -> Cause {
-    let statements = conflict.statements.iter().map(|statement| Statement {
-        words: statement.words.clone(),
-        place: statement.place.map(|place| session.place(place)),
-        slack: statement.slack,
-        unit: statement.unit,
-    });
-    Cause {
-        code: conflict.diagnostic.code.to_string(),
-        words: conflict.diagnostic.headline.clone(),
-        help: conflict.diagnostic.help.clone(),
-        statements: statements.collect(),
-    }
-}
-
-/// The answer's own word decides.
-fn exit_of(plan: &Plan) -> Exit {
-    match plan.answer().proof.status {
-        Status::Optimal => Exit::Done,
-        Status::Feasible => Exit::FeasibleOnly,
-    }
-}
-
-fn origin(design: &Design, network: &Network, input: &Input) -> Origin {
-    let stated = design.figures.iter().filter_map(|figure| {
-        Some(Source {
-            figure: figure.address.clone(),
-            words: figure.source.clone()?,
-        })
-    });
-    Origin {
-        input_sha256: design.input_sha256.clone(),
-        variant: input.variant.clone(),
-        edits: input.settings.clone(),
-        sources: published_crew(design, network)
-            .into_iter()
-            .chain(published_equivalents(network))
-            .chain(stated)
-            .collect(),
-    }
-}
-
-/// The crew profile that rates or substances in use come from.
-fn published_crew(design: &Design, network: &Network) -> Option<Source> {
-    let mut nodes = design.written.nodes.values();
-    let named = nodes.find_map(|node| node.kind.crew_profile());
-    let flows = network
-        .graph
-        .edge_weights()
-        .any(|stream| matches!(network.substances.makeup(stream.substance), Makeup::Profile));
-    let name = match named {
-        Some(name) => name.text.as_str(),
-        None if flows => DEFAULT_PROFILE,
-        None => return None,
-    };
-    let profile = crew_profile(name)?;
-    Some(Source {
-        figure: format!("crew profile {name}"),
-        words: profile.citation.to_string(),
-    })
-}
-
-/// Published factors of equivalent system mass that the design takes.
-fn published_equivalents(network: &Network) -> impl Iterator<Item = Source> {
-    let sources = network.equivalents.iter().flat_map(|one| &one.sources);
-    sources.map(|words| Source {
-        figure: "equivalency factors".to_owned(),
-        words: words.clone(),
-    })
 }

@@ -5,6 +5,7 @@
 
 mod bounds;
 mod conflict;
+mod held;
 mod kernel;
 mod mixed;
 mod portfolio;
@@ -23,6 +24,7 @@ use std::time::{Duration, Instant};
 use crate::program::Program;
 
 pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
+pub use held::{HeldHardware, at_held_hardware};
 pub use whole::solve_whole;
 
 /// What solves the linear programs of the search.

@@ -1,0 +1,121 @@
+//! What commands that plan a design share: where it came from, and what they
+//! say without a plan.
+
+use crate::Planned;
+use crate::answer::Status;
+use crate::audit::Plan;
+use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
+use crate::design::Design;
+use crate::diagnostic::Diagnostic;
+use crate::network::Network;
+use crate::report::{self, Cause, Origin, Page, Source, Statement};
+use crate::solve::Conflict;
+
+use super::arguments::Input;
+use super::exit::Exit;
+use super::session::Session;
+
+/// A page for a design without a plan, and how the run ends.
+pub(super) type Unplanned = Box<(Page, Exit)>;
+
+/// The plan, or the page that says why there is none, after complaining about
+/// the causes.
+pub(super) fn plan_of(
+    planned: Planned,
+    design: &Design,
+    origin: &Origin,
+    session: &Session,
+) -> Result<Box<Plan>, Unplanned> {
+    let title = &design.written.title;
+    let (page, exit) = match planned {
+        Planned::Plan(plan) => return Ok(plan),
+        Planned::NoBalance(why) => {
+            let diagnostics = why.causes.iter().map(|cause| cause.diagnostic.clone());
+            session.warn(&diagnostics.collect::<Vec<Diagnostic>>());
+            let causes: Vec<Cause> = why
+                .causes
+                .iter()
+                .map(|conflict| cause(conflict, session))
+                .collect();
+            (report::no_balance(title, &causes, origin), Exit::NoBalance)
+        }
+        Planned::Unknown { bound_kg } => (
+            report::nothing_found(title, bound_kg, origin),
+            Exit::NothingFound,
+        ),
+    };
+    Err(Box::new((page, exit)))
+}
+
+/// A cause as a page shows it: places by line and column.
+fn cause(conflict: &Conflict, session: &Session) -> Cause {
+    let statements = conflict.statements.iter().map(|statement| Statement {
+        words: statement.words.clone(),
+        place: statement.place.map(|place| session.place(place)),
+        slack: statement.slack,
+        unit: statement.unit,
+    });
+    Cause {
+        code: conflict.diagnostic.code.to_string(),
+        words: conflict.diagnostic.headline.clone(),
+        help: conflict.diagnostic.help.clone(),
+        statements: statements.collect(),
+    }
+}
+
+/// The answer's own word decides.
+pub(super) fn exit_of(plan: &Plan) -> Exit {
+    match plan.answer().proof.status {
+        Status::Optimal => Exit::Done,
+        Status::Feasible => Exit::FeasibleOnly,
+    }
+}
+
+/// What was read, and where its figures come from.
+pub(super) fn origin(design: &Design, network: &Network, input: &Input) -> Origin {
+    let stated = design.figures.iter().filter_map(|figure| {
+        Some(Source {
+            figure: figure.address.clone(),
+            words: figure.source.clone()?,
+        })
+    });
+    Origin {
+        input_sha256: design.input_sha256.clone(),
+        variant: input.variant.clone(),
+        edits: input.settings.clone(),
+        sources: published_crew(design, network)
+            .into_iter()
+            .chain(published_equivalents(network))
+            .chain(stated)
+            .collect(),
+    }
+}
+
+/// The crew profile that rates or substances in use come from.
+fn published_crew(design: &Design, network: &Network) -> Option<Source> {
+    let mut nodes = design.written.nodes.values();
+    let named = nodes.find_map(|node| node.kind.crew_profile());
+    let flows = network
+        .graph
+        .edge_weights()
+        .any(|stream| matches!(network.substances.makeup(stream.substance), Makeup::Profile));
+    let name = match named {
+        Some(name) => name.text.as_str(),
+        None if flows => DEFAULT_PROFILE,
+        None => return None,
+    };
+    let profile = crew_profile(name)?;
+    Some(Source {
+        figure: format!("crew profile {name}"),
+        words: profile.citation.to_string(),
+    })
+}
+
+/// Published factors of equivalent system mass that the design takes.
+fn published_equivalents(network: &Network) -> impl Iterator<Item = Source> {
+    let sources = network.equivalents.iter().flat_map(|one| &one.sources);
+    sources.map(|words| Source {
+        figure: "equivalency factors".to_owned(),
+        words: words.clone(),
+    })
+}

@@ -1,0 +1,5 @@
+//! Studies: questions that need many answers, each of them a plan of the design
+//! changed a little.
+
+mod parallel;
+pub mod prices;
