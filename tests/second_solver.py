@@ -1,5 +1,6 @@
-"""Solves a program in MPS with a general-purpose solver and prints the status
-and the optimum as JSON. Without a file, says whether the solver is there."""
+"""Solves programs in MPS with a general-purpose solver and prints the status and
+the optimum of each as one line of JSON. Programs are named as arguments or, with
+"-", one a line on standard input. Without a name, says whether the solver is there."""
 
 import json
 import sys
@@ -7,10 +8,7 @@ import sys
 import highspy
 
 
-def main() -> None:
-    if len(sys.argv) == 1:
-        print(json.dumps({"version": highspy.Highs().version()}))
-        return
+def solve(path: str) -> dict[str, object]:
     solver = highspy.Highs()
     solver.setOptionValue("output_flag", False)
     solver.setOptionValue("mip_rel_gap", 1e-9)
@@ -18,16 +16,29 @@ def main() -> None:
     solver.setOptionValue("mip_feasibility_tolerance", 1e-9)
     solver.setOptionValue("primal_feasibility_tolerance", 1e-9)
     solver.setOptionValue("dual_feasibility_tolerance", 1e-9)
-    # One thread: the test runs several of these side by side.
+    # One thread: the tests run several of these side by side.
     solver.setOptionValue("threads", 1)
-    if solver.readModel(sys.argv[1]) == highspy.HighsStatus.kError:
-        sys.exit("the solver cannot read the program")
+    solver.setOptionValue("time_limit", 300.0)
+    if solver.readModel(path) == highspy.HighsStatus.kError:
+        return {"status": "Unreadable"}
     solver.run()
-    status = solver.modelStatusToString(solver.getModelStatus())
-    answer = {"status": status}
-    if status == "Optimal":
+    if solver.getModelStatus() == highspy.HighsModelStatus.kUnboundedOrInfeasible:
+        # Which of both, presolve need not know.
+        solver.setOptionValue("presolve", "off")
+        solver.run()
+    answer: dict[str, object] = {"status": solver.modelStatusToString(solver.getModelStatus())}
+    if answer["status"] == "Optimal":
         answer["objective"] = solver.getInfo().objective_function_value
-    print(json.dumps(answer))
+    return answer
+
+
+def main() -> None:
+    names = sys.argv[1:]
+    if not names:
+        print(json.dumps({"version": highspy.Highs().version()}))
+        return
+    for path in sys.stdin if names == ["-"] else names:
+        print(json.dumps(solve(path.rstrip("\n"))), flush=True)
 
 
 main()

@@ -10,10 +10,14 @@
     reason = "a test that cannot go on fails"
 )]
 
+#[path = "second_solver/mod.rs"]
+mod referee;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
 use libtest_mimic::{Arguments, Failed, Trial};
+use referee::{Referee, Verdict, find_python, is_required};
 use serde_json::Value;
 
 /// The optima may differ by this share of the mass.
@@ -21,7 +25,7 @@ const AGREES: f64 = 1e-6;
 
 fn main() -> ExitCode {
     let arguments = Arguments::from_args();
-    let required = std::env::var("LOOPWRIGHT_SECOND_SOLVER").is_ok_and(|word| word == "required");
+    let required = is_required();
     let python = match find_python() {
         Ok(python) => Some(python),
         Err(reason) => {
@@ -76,20 +80,6 @@ fn ready_designs() -> Vec<PathBuf> {
     designs
 }
 
-/// A Python that has the solver.
-fn find_python() -> Result<PathBuf, String> {
-    let candidates = ["target/second-solver/bin/python", "python3"];
-    for candidate in candidates {
-        let asked = Command::new(candidate)
-            .arg("tests/second_solver.py")
-            .output();
-        if asked.is_ok_and(|answer| answer.status.success()) {
-            return Ok(PathBuf::from(candidate));
-        }
-    }
-    Err("no Python with the wheel `highspy`; .ci/run installs one".to_owned())
-}
-
 fn missing(design: &Path) -> Option<&'static str> {
     let mut waiting = NOT_YET.into_iter();
     waiting.find_map(|(name, missing)| (design == Path::new(name)).then_some(missing))
@@ -126,26 +116,14 @@ fn agree(python: Option<&Path>, design: &Path) -> Result<(), Failed> {
             .args(["--to", "mps", "--output"])
             .arg(&program),
     )?;
-    let theirs = output(
-        Command::new(python)
-            .arg("tests/second_solver.py")
-            .arg(&program),
-    )?;
-    // The solver prints a banner of its own before or after.
-    let theirs = theirs.lines().find(|line| line.starts_with('{'));
-    let theirs: Value = serde_json::from_str(theirs.unwrap_or(""))?;
-    if ours["status"] != "optimal" || theirs["status"] != "Optimal" {
-        return Err(format!("statuses: {} and {}", ours["status"], theirs["status"]).into());
-    }
-    let (Some(ours), Some(theirs)) = (
-        // With equivalents, their sum with launch mass is what is minimised.
-        ours.get("equivalent_system_mass_kg")
-            .unwrap_or(&ours["launch_mass_kg"])
-            .as_f64(),
-        theirs["objective"].as_f64(),
-    ) else {
-        return Err("a mass is missing".into());
+    let theirs = Referee::start(python)?.solve(&program)?;
+    let (Some("optimal"), Verdict::Optimal(theirs)) = (ours["status"].as_str(), theirs) else {
+        return Err(format!("{} here, {theirs:?} by the second solver", ours["status"]).into());
     };
+    // With equivalents, their sum with launch mass is what is minimised.
+    let mass = ours.get("equivalent_system_mass_kg");
+    let mass = mass.unwrap_or(&ours["launch_mass_kg"]).as_f64();
+    let ours = mass.ok_or("a mass is missing")?;
     if (ours - theirs).abs() > AGREES * ours.abs().max(1.0) {
         return Err(format!("{ours} kg here, {theirs} kg by the second solver").into());
     }

@@ -13,6 +13,9 @@ use super::tableau::{At, Tableau};
 
 /// Feasibility in scaled numbers.
 const FEASIBLE: f64 = 1e-9;
+/// Rounding of a scaled number, as a share of it. More slack than this is used:
+/// over a mission, a flow of nothing but slack adds up to cargo that nobody brought.
+const ROUNDING: f64 = 1e-12;
 /// Optimality in scaled numbers.
 const OPTIMAL: f64 = 1e-9;
 /// Smallest pivot.
@@ -227,7 +230,7 @@ impl Kernel {
             } else {
                 (above, false)
             };
-            let slack = FEASIBLE * (1.0 + value.abs());
+            let slack = FEASIBLE + ROUNDING * value.abs();
             if outside <= slack {
                 continue;
             }

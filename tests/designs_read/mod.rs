@@ -3,6 +3,8 @@
 // Each test program uses a part of it.
 #![allow(dead_code)]
 
+pub mod balance;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

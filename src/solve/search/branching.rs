@@ -1,9 +1,9 @@
 //! Where to split: counts by their weights, other whole numbers by trial and
 //! experience.
 
-use super::WHOLE;
 use super::open::{Boxes, Open};
 use super::tree::Search;
+use super::{EXACT, WHOLE};
 use crate::solve::Fault;
 
 /// Whole columns looked at closely before one is split.
@@ -122,6 +122,18 @@ impl Search<'_> {
             }
         }
         best.map(|(_, column)| column)
+    }
+
+    /// A whole column of the reduced program that is whole but for rounding: the one
+    /// farthest from it.
+    pub(super) fn nearly_whole(&self, values: &[f64]) -> Option<usize> {
+        let columns = self.reduced.program.columns.iter().enumerate();
+        columns
+            .filter(|(_, data)| data.whole)
+            .map(|(column, _)| (column, (values[column] - values[column].round()).abs()))
+            .filter(|&(_, away)| away > EXACT)
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(column, _)| column)
     }
 
     /// The whole column to split: totals over all flights first; among the most

@@ -184,7 +184,7 @@ impl Search<'_> {
         let Some((objective, values)) = self.relax(&held)? else {
             return Ok(());
         };
-        if self.fractional(&values).is_none() {
+        if self.fractional(&values).is_none() && self.nearly_whole(&values).is_none() {
             self.accept(objective + spares.more, &values, &spares.columns);
             return Ok(());
         }

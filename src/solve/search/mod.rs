@@ -18,6 +18,8 @@ use tree::Search;
 
 /// A whole number is one within this.
 const WHOLE: f64 = 1e-7;
+/// And one on which nothing can lean within this.
+const EXACT: f64 = 1e-12;
 
 /// Numbers of spares up to which every one is a column of its own where payload
 /// rows weigh them: the bound is stronger, the linear programs are larger.

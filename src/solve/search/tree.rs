@@ -227,8 +227,17 @@ impl Search<'_> {
                 let column = self.choose_whole(&open, objective, &values)?;
                 return Ok(Some(self.split_whole(open, column, values[column], heap)));
             }
-            self.accept(bound, &values, &spares.columns);
-            return Ok(None);
+            let Some(column) = self.nearly_whole(&values) else {
+                self.accept(bound, &values, &spares.columns);
+                return Ok(None);
+            };
+            // Whole but for rounding, on which the rest may lean.
+            self.try_whole(&open, &values)?;
+            if bound >= self.prune_at() {
+                self.lowest_closed = self.lowest_closed.min(bound);
+                return Ok(None);
+            }
+            return Ok(Some(self.split_whole(open, column, values[column], heap)));
         }
         if bound >= self.prune_at() {
             self.lowest_closed = self.lowest_closed.min(bound);

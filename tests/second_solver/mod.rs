@@ -1,0 +1,91 @@
+//! A general-purpose solver as referee: HiGHS through its Python wheel `highspy`.
+#![allow(dead_code, reason = "every test uses some of it")]
+
+use std::io::{BufRead, BufReader, Write};
+use std::path::{Path, PathBuf};
+use std::process::{Child, ChildStdin, ChildStdout, Command, Stdio};
+
+use serde_json::Value;
+
+/// Whether a missing second solver fails a test instead of skipping it.
+pub fn is_required() -> bool {
+    std::env::var("LOOPWRIGHT_SECOND_SOLVER").is_ok_and(|word| word == "required")
+}
+
+/// A Python that has the solver.
+pub fn find_python() -> Result<PathBuf, String> {
+    let candidates = ["target/second-solver/bin/python", "python3"];
+    for candidate in candidates {
+        let asked = Command::new(candidate)
+            .arg("tests/second_solver.py")
+            .output();
+        if asked.is_ok_and(|answer| answer.status.success()) {
+            return Ok(PathBuf::from(candidate));
+        }
+    }
+    Err("no Python with the wheel `highspy`; .ci/run installs one".to_owned())
+}
+
+/// What the second solver says of a program.
+#[derive(Clone, Copy, PartialEq, Debug)]
+pub enum Verdict {
+    /// The least objective, kg.
+    Optimal(f64),
+    /// Nothing satisfies the rows.
+    Infeasible,
+}
+
+/// One process of the second solver, asked one program after the other.
+pub struct Referee {
+    process: Child,
+    questions: ChildStdin,
+    answers: BufReader<ChildStdout>,
+}
+
+impl Referee {
+    pub fn start(python: &Path) -> std::io::Result<Self> {
+        let mut process = Command::new(python)
+            .args(["tests/second_solver.py", "-"])
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .spawn()?;
+        let missing = || std::io::Error::other("no pipe to the second solver");
+        let questions = process.stdin.take().ok_or_else(missing)?;
+        let answers = process.stdout.take().ok_or_else(missing)?;
+        Ok(Referee {
+            process,
+            questions,
+            answers: BufReader::new(answers),
+        })
+    }
+
+    /// Solves a program written in MPS.
+    pub fn solve(&mut self, program: &Path) -> Result<Verdict, String> {
+        writeln!(self.questions, "{}", program.display()).map_err(|error| error.to_string())?;
+        self.questions.flush().map_err(|error| error.to_string())?;
+        let mut line = String::new();
+        // The solver prints a banner of its own.
+        while !line.starts_with('{') {
+            line.clear();
+            match self.answers.read_line(&mut line) {
+                Ok(0) => return Err("the second solver has ended".to_owned()),
+                Ok(_) => {}
+                Err(error) => return Err(error.to_string()),
+            }
+        }
+        let answer: Value = serde_json::from_str(&line).map_err(|error| error.to_string())?;
+        match (answer["status"].as_str(), answer["objective"].as_f64()) {
+            (Some("Optimal"), Some(objective)) => Ok(Verdict::Optimal(objective)),
+            (Some("Infeasible"), _) => Ok(Verdict::Infeasible),
+            _ => Err(format!("the second solver says {answer}")),
+        }
+    }
+}
+
+impl Drop for Referee {
+    fn drop(&mut self) {
+        // It waits for the next question, and has nothing to lose.
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
