@@ -27,6 +27,7 @@ pub mod quantity;
 pub mod report;
 pub mod solve;
 pub mod study;
+pub mod timeline;
 mod walk;
 pub mod written;
 

@@ -76,6 +76,27 @@ pub struct LedgerLine {
     pub kg: f64,
     /// How it came about: "2 units × 68 kg".
     pub how: String,
+    /// What it is made of, where it comes in pieces.
+    pub pieces: Option<Pieces>,
+}
+
+/// Pieces of the same mass.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pieces {
+    /// How many.
+    pub number: u64,
+    /// Mass of each, kg.
+    pub kg_each: f64,
+}
+
+impl Pieces {
+    /// A whole number of pieces.
+    fn of(number: f64, kg_each: f64) -> Self {
+        Pieces {
+            number: number.round() as u64,
+            kg_each,
+        }
+    }
 }
 
 /// Every line that weighs something, by flight, category and file order.
@@ -112,14 +133,38 @@ struct Ledger<'a> {
 
 impl Ledger<'_> {
     fn add(&mut self, flight: usize, item: &str, category: Category, kg: f64, how: String) {
-        if kg != 0.0 {
-            self.lines.push(LedgerLine {
-                flight,
-                item: item.to_owned(),
-                category,
-                kg,
-                how,
-            });
+        self.push(LedgerLine {
+            flight,
+            item: item.to_owned(),
+            category,
+            kg,
+            how,
+            pieces: None,
+        });
+    }
+
+    /// So many pieces of the same mass, called by a word.
+    fn add_pieces(
+        &mut self,
+        flight: usize,
+        item: &str,
+        category: Category,
+        (number, word): (f64, &str),
+        kg_each: f64,
+    ) {
+        self.push(LedgerLine {
+            flight,
+            item: item.to_owned(),
+            category,
+            kg: number * kg_each,
+            how: times(number, word, kg_each),
+            pieces: Some(Pieces::of(number, kg_each)),
+        });
+    }
+
+    fn push(&mut self, line: LedgerLine) {
+        if line.kg != 0.0 {
+            self.lines.push(line);
         }
     }
 
@@ -131,14 +176,8 @@ impl Ledger<'_> {
         let units = f64::from(count);
         if !network.duties(node).count.installed {
             let flight = network.hardware_flight(node);
-            let how = times(units, "unit", hardware.mass_kg);
-            self.add(
-                flight,
-                name,
-                Category::Hardware,
-                units * hardware.mass_kg,
-                how,
-            );
+            let pieces = (units, "unit");
+            self.add_pieces(flight, name, Category::Hardware, pieces, hardware.mass_kg);
         }
         let Some(life_days) = hardware.life_days else {
             return;
@@ -150,8 +189,14 @@ impl Ledger<'_> {
                 counted(units, "unit"),
                 times(replacements, "replacement", hardware.mass_kg)
             );
-            let kg = units * replacements * hardware.mass_kg;
-            self.add(flight, name, Category::ReplacementUnits, kg, how);
+            self.push(LedgerLine {
+                flight,
+                item: name.to_owned(),
+                category: Category::ReplacementUnits,
+                kg: units * replacements * hardware.mass_kg,
+                how,
+                pieces: Some(Pieces::of(units * replacements, hardware.mass_kg)),
+            });
         }
     }
 
@@ -166,8 +211,8 @@ impl Ledger<'_> {
             .find_map(|&node| network.duties(node).hardware.as_ref()?.spares.as_ref())
             .map_or(0.0, |spare| spare.mass_kg);
         let spares = f64::from(part.spares);
-        let how = times(spares, "spare", mass_kg);
-        self.add(flight, &part.part, Category::Spares, spares * mass_kg, how);
+        let pieces = (spares, "spare");
+        self.add_pieces(flight, &part.part, Category::Spares, pieces, mass_kg);
     }
 
     fn cartridges(&mut self, decisions: &Decisions) {
@@ -178,15 +223,14 @@ impl Ledger<'_> {
                 continue;
             };
             for (flight, &pieces) in plan.by_flight.iter().enumerate() {
-                let pieces = f64::from(pieces);
-                let how = times(pieces, "cartridge", cartridge.mass_kg);
-                let kg = pieces * cartridge.mass_kg;
-                self.add(
+                let pieces = (f64::from(pieces), "cartridge");
+                let name = network.name(plan.node);
+                self.add_pieces(
                     flight,
-                    network.name(plan.node),
+                    name,
                     Category::Cartridges,
-                    kg,
-                    how,
+                    pieces,
+                    cartridge.mass_kg,
                 );
             }
         }
@@ -252,17 +296,16 @@ impl Ledger<'_> {
                     None => format!("{content} of {substance}"),
                 };
                 self.add(flight, name, Category::Cargo, kg, how);
-                let (packing_kg, how) = match packing {
-                    Packing::Fraction(fraction) => (
-                        fraction * kg,
-                        format!("{} × {content}", shown_number(*fraction)),
-                    ),
-                    Packing::Container { tare_kg, .. } => {
-                        let pieces = f64::from(containers.unwrap_or(0));
-                        (pieces * tare_kg, times(pieces, "container", *tare_kg))
+                match packing {
+                    Packing::Fraction(fraction) => {
+                        let how = format!("{} × {content}", shown_number(*fraction));
+                        self.add(flight, name, Category::Packaging, fraction * kg, how);
                     }
-                };
-                self.add(flight, name, Category::Packaging, packing_kg, how);
+                    Packing::Container { tare_kg, .. } => {
+                        let pieces = (f64::from(containers.unwrap_or(0)), "container");
+                        self.add_pieces(flight, name, Category::Packaging, pieces, *tare_kg);
+                    }
+                }
             }
         }
     }
@@ -294,9 +337,8 @@ impl Ledger<'_> {
                     self.add(0, name, Category::Tanks, fraction * plan.holds_kg, how);
                 }
                 Some(Tank::Whole { mass_kg, .. }) => {
-                    let tanks = f64::from(plan.tanks.unwrap_or(0));
-                    let how = times(tanks, "tank", *mass_kg);
-                    self.add(0, name, Category::Tanks, tanks * mass_kg, how);
+                    let pieces = (f64::from(plan.tanks.unwrap_or(0)), "tank");
+                    self.add_pieces(0, name, Category::Tanks, pieces, *mass_kg);
                 }
                 None => {}
             }

@@ -23,7 +23,7 @@ pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesP
 pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
 pub use equivalents::{EquivalentLine, EquivalentMass};
 pub use interpret::interpret;
-pub use ledger::{Category, LedgerLine};
+pub use ledger::{Category, LedgerLine, Pieces};
 pub use operation::{Draws, draws, throughput};
 pub use proof::{FlightsForm, Proof, Status};
 pub use recovery::Recovery;

@@ -22,7 +22,10 @@ pub enum Exit {
 impl Exit {
     /// Every way to end, with its meaning.
     pub const ALL: [(Exit, &'static str); 6] = [
-        (Exit::Done, "solve: proved optimal; check, export: done"),
+        (
+            Exit::Done,
+            "solve, manifest: proved optimal; check, export: done",
+        ),
         (
             Exit::FeasibleOnly,
             "stopped early: the answer is the best found, not proved optimal",

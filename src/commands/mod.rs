@@ -9,6 +9,7 @@ mod export;
 mod failure;
 mod interrupt;
 mod kinds;
+mod manifest;
 mod output;
 mod prices;
 mod progress;
@@ -32,6 +33,7 @@ proves it, audits it and explains it.";
 const EXAMPLES: &str = "\
 Examples:
   loopwright solve designs/ridge-outpost.ron
+  loopwright manifest designs/ridge-outpost.ron
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 
@@ -56,6 +58,7 @@ struct Arguments {
 enum Command {
     Solve(solve::Solve),
     Prices(prices::PricesAt),
+    Manifest(manifest::Manifest),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -82,6 +85,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let (format, output) = match &arguments.command {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Prices(prices) => (prices.format, &prices.output),
+        Command::Manifest(manifest) => (manifest.format, &manifest.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -91,6 +95,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let finished = match &arguments.command {
         Command::Solve(solve) => solve.run(&mut session),
         Command::Prices(prices) => prices.run(&mut session),
+        Command::Manifest(manifest) => manifest.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

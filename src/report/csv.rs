@@ -6,12 +6,16 @@ use super::page::{Block, Cell, Page, Table};
 
 /// Every table of the page, one after another: a line with its heading, a line
 /// with its columns, its rows, and an empty line. Numbers are given in full,
-/// without thousands separators; totals are left to the reader.
+/// without thousands separators; totals are left to the reader. A page that
+/// keeps one table for this gives that alone, columns first.
 ///
 /// # Errors
 ///
 /// If a table cannot be written, which would be a fault of this tool.
 pub fn render_csv(page: &Page) -> Result<String, csv::Error> {
+    if let Some(table) = &page.records {
+        return records(None, table);
+    }
     let mut text = String::new();
     let mut heading = page.title.as_str();
     for block in &page.blocks {
@@ -21,7 +25,7 @@ pub fn render_csv(page: &Page) -> Result<String, csv::Error> {
                 if !text.is_empty() {
                     text.push('\n');
                 }
-                text.push_str(&records(heading, table)?);
+                text.push_str(&records(Some(heading), table)?);
             }
             _ => {}
         }
@@ -29,12 +33,14 @@ pub fn render_csv(page: &Page) -> Result<String, csv::Error> {
     Ok(text)
 }
 
-fn records(heading: &str, table: &Table) -> Result<String, csv::Error> {
+fn records(heading: Option<&str>, table: &Table) -> Result<String, csv::Error> {
     let mut writer = WriterBuilder::new()
         .flexible(true)
         .quote_style(QuoteStyle::Necessary)
         .from_writer(Vec::new());
-    writer.write_record([heading])?;
+    if let Some(heading) = heading {
+        writer.write_record([heading])?;
+    }
     writer.write_record(table.columns.iter().map(|column| column.words()))?;
     for row in &table.rows {
         writer.write_record(row.iter().map(exact))?;

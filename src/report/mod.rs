@@ -5,6 +5,7 @@
 mod csv;
 mod findings;
 mod json;
+mod manifest;
 mod markdown;
 mod number;
 mod page;
@@ -18,6 +19,7 @@ mod unsolved;
 pub use csv::render_csv;
 pub use findings::{Findings, Origin, Source, Timing, status_words};
 pub use json::render_json;
+pub use manifest::manifest;
 pub use markdown::render_markdown;
 pub use number::{counted, fixed, share};
 pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};

@@ -9,6 +9,9 @@ pub struct Page {
     pub title: String,
     /// What a reader sees, from top to bottom.
     pub blocks: Vec<Block>,
+    /// One table for spreadsheets in place of those among the blocks, where
+    /// the page has such a table; its headings do not depend on the design.
+    pub records: Option<Table>,
     /// What a program reads.
     pub data: Value,
 }
@@ -115,6 +118,7 @@ impl Page {
         Page {
             title: title.into(),
             blocks: Vec::new(),
+            records: None,
             data: Value::Null,
         }
     }

@@ -9,6 +9,8 @@ pub(super) struct FlightTotal {
     pub flight: usize,
     /// Day of arrival.
     pub day: f64,
+    /// Days until the next flight, or until the end of the mission.
+    pub days_to_next: f64,
     /// Everything on it, kg, before the gear ratio.
     pub kg: f64,
     /// Initial mass per delivered kilogram.
@@ -56,6 +58,7 @@ pub(super) fn by_flight(plan: &Plan) -> Vec<FlightTotal> {
         .map(|(index, flight)| FlightTotal {
             flight: index,
             day: flight.day,
+            days_to_next: plan.network().calendar.next_flight_day(index) - flight.day,
             kg: plan
                 .answer()
                 .ledger

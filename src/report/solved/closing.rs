@@ -7,7 +7,7 @@ use crate::report::number::counted;
 use crate::report::page::{Cell, Fact, Page};
 
 /// What the audit found, and what it could not check.
-pub(super) fn audit(page: &mut Page, plan: &Plan) {
+pub(in crate::report) fn audit(page: &mut Page, plan: &Plan) {
     let report = plan.report();
     let proof = &plan.answer().proof;
     page.heading("Audit");
@@ -34,7 +34,7 @@ pub(super) fn audit(page: &mut Page, plan: &Plan) {
 }
 
 /// How long each step took, if that was asked for.
-pub(super) fn timings(page: &mut Page, findings: &Findings) {
+pub(in crate::report) fn timings(page: &mut Page, findings: &Findings) {
     let timings = findings.timings.unwrap_or(&[]).iter();
     page.facts(
         timings

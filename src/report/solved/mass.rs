@@ -68,7 +68,7 @@ pub(super) fn equivalents(page: &mut Page, plan: &Plan) {
 }
 
 /// Launch mass by flight, where there is more than one.
-pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
+pub(in crate::report) fn by_flight(page: &mut Page, plan: &Plan) {
     let flights = totals::by_flight(plan);
     let geared = flights.iter().any(|flight| flight.gear_ratio != 1.0);
     if flights.len() < 2 && !geared && flights.iter().all(|flight| flight.payload_kg.is_none()) {
@@ -77,7 +77,9 @@ pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
     let mut table = Table::new(&[
         ("flight", ""),
         ("day", ""),
+        ("until the next", "d"),
         ("carries", "kg"),
+        ("payload", "kg"),
         ("payload left", "kg"),
         ("gear ratio", ""),
         ("launch mass", "kg"),
@@ -87,7 +89,9 @@ pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
         table.rows.push(vec![
             Cell::Whole(flight.flight as u64),
             Cell::Plain(flight.day),
+            Cell::Plain(flight.days_to_next),
             Cell::kg(flight.kg),
+            flight.payload_kg.map_or(Cell::Blank, Cell::kg),
             flight.spare_payload_kg().map_or(Cell::Blank, Cell::kg),
             match geared {
                 true => Cell::Plain(flight.gear_ratio),
@@ -104,7 +108,9 @@ pub(super) fn by_flight(page: &mut Page, plan: &Plan) {
     table.total = Some(vec![
         Cell::text("all"),
         Cell::Blank,
+        Cell::Blank,
         Cell::kg(all),
+        Cell::Blank,
         Cell::Blank,
         Cell::Blank,
         geared_mass,

@@ -1,10 +1,10 @@
 //! The page of a solved design, in the order in which a planner reads it.
 
-mod closing;
+pub(super) mod closing;
 mod flying;
-mod mass;
+pub(super) mod mass;
 mod operation;
-mod outcome;
+pub(super) mod outcome;
 
 use super::findings::Findings;
 use super::page::{Block, Page};

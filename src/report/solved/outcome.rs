@@ -10,7 +10,7 @@ use crate::report::page::{Block, Cell, Fact, Page, Table, Tone};
 const WORTH_SAYING: f64 = 1e-6;
 
 /// Status and launch mass in the first line; then what was planned.
-pub(super) fn outcome(page: &mut Page, findings: &Findings) {
+pub(in crate::report) fn outcome(page: &mut Page, findings: &Findings) {
     let plan = findings.plan;
     let (network, answer) = (plan.network(), plan.answer());
     let proof = &answer.proof;

@@ -1,0 +1,95 @@
+//! The page of a manifest, for the person who loads the vehicles.
+
+mod record;
+mod rows;
+mod words;
+
+use super::findings::Findings;
+use super::page::{Block, Cell, Page, Table};
+use super::solved::{CAUTION, closing, mass, outcome};
+use crate::timeline::{Leaving, Loading, Manifest};
+
+/// The page of a plan's manifest: outcome, all flights, then what each carries
+/// and takes away.
+///
+/// # Errors
+///
+/// If the manifest cannot be written as data, which would be a fault of this tool.
+pub fn manifest(findings: &Findings) -> Result<Page, serde_json::Error> {
+    let plan = findings.plan;
+    let manifest = Manifest::of(plan);
+    let mut page = Page::new(plan.network().title.as_str());
+    outcome::outcome(&mut page, findings);
+    if manifest.flights.len() > 1 {
+        page.heading("All flights");
+        mass::by_flight(&mut page, plan);
+    }
+    page.paragraph(
+        "Kilograms of cargo are those of the content and, after the +, of what it is packed in.",
+    );
+    for (index, loading) in manifest.flights.iter().enumerate() {
+        let is_last = index + 1 == manifest.flights.len();
+        flight(&mut page, loading, is_last);
+    }
+    if !manifest.leaving_at_end.is_empty() {
+        page.heading("At the end of the mission");
+        page.table(leaving(&manifest.leaving_at_end, "Taken away:"));
+    }
+    closing::audit(&mut page, plan);
+    closing::timings(&mut page, findings);
+    page.blocks.push(Block::Caution(CAUTION.to_owned()));
+    page.records = Some(rows::rows(&manifest));
+    page.data = serde_json::to_value(record::record(findings, &manifest))?;
+    Ok(page)
+}
+
+fn flight(page: &mut Page, loading: &Loading, is_last: bool) {
+    page.heading(words::heading(loading));
+    page.paragraph(words::opening(loading, is_last));
+    let mut table = Table::new(&[
+        ("for", ""),
+        ("pieces", ""),
+        ("load", ""),
+        ("each", "kg"),
+        ("all", "kg"),
+    ]);
+    for item in &loading.items {
+        let (pieces, each) = match item.pieces {
+            Some(pieces) => (Cell::Whole(pieces.number), Cell::kg(pieces.kg_each)),
+            None => (Cell::Blank, Cell::Blank),
+        };
+        table.rows.push(vec![
+            Cell::text(&item.name),
+            pieces,
+            Cell::text(words::load(item)),
+            each,
+            Cell::kg(item.kg),
+        ]);
+    }
+    table.total = Some(vec![
+        Cell::text("in all"),
+        Cell::Blank,
+        Cell::Blank,
+        Cell::Blank,
+        Cell::kg(loading.kg),
+    ]);
+    page.table(table);
+    page.table(leaving(&loading.leaving, "Leaves with this flight:"));
+}
+
+fn leaving(waste: &[Leaving], caption: &str) -> Table {
+    let mut table = Table::new(&[("from", ""), ("waste", ""), ("all", "kg")]).captioned(caption);
+    for leaving in waste {
+        table.rows.push(vec![
+            Cell::text(&leaving.name),
+            Cell::text(&leaving.substance),
+            Cell::kg(leaving.kg),
+        ]);
+    }
+    table.total = Some(vec![
+        Cell::text("in all"),
+        Cell::Blank,
+        Cell::kg(waste.iter().map(|leaving| leaving.kg).sum()),
+    ]);
+    table
+}
