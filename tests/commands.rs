@@ -314,7 +314,7 @@ fn a_reader_that_goes_away_is_no_failure() {
 
 #[test]
 fn help_shows_examples_that_work_and_every_exit_code() {
-    for name in ["solve", "check", "export"] {
+    for name in ["solve", "check", "export", "explain", "kinds"] {
         let help = run(&[name, "--help"]);
         assert_eq!(help.code, 0);
         let examples = help.out.lines().filter_map(|line| {

@@ -45,10 +45,19 @@ impl Failure {
 
     /// A file that cannot be written.
     pub fn unwritable(path: &Path, error: &io::Error) -> Self {
-        let words = format!("cannot write {}: {error}", path.display());
-        Failure::bad_input(vec![Diagnostic::error(codes::UNWRITABLE_FILE, words).help(
-            "nothing was written; choose a file in a directory that you may write to",
-        )])
+        let (words, help) = match error.kind() {
+            io::ErrorKind::AlreadyExists => (
+                format!("{} is there already", path.display()),
+                "nothing was written; choose another name, or move the file away",
+            ),
+            _ => (
+                format!("cannot write {}: {error}", path.display()),
+                "nothing was written; choose a file in a directory that you may write to",
+            ),
+        };
+        Failure::bad_input(vec![
+            Diagnostic::error(codes::UNWRITABLE_FILE, words).help(help),
+        ])
     }
 
     /// A mistake of this tool.

@@ -10,6 +10,7 @@ mod failure;
 mod interrupt;
 mod kinds;
 mod manifest;
+mod new;
 mod output;
 mod prices;
 mod progress;
@@ -22,7 +23,7 @@ use clap::{Parser, Subcommand};
 
 pub use exit::Exit;
 
-use arguments::Format;
+use arguments::{Format, Output};
 use output::Colour;
 use session::Session;
 
@@ -32,6 +33,7 @@ proves it, audits it and explains it.";
 
 const EXAMPLES: &str = "\
 Examples:
+  loopwright new my-base
   loopwright solve designs/ridge-outpost.ron
   loopwright manifest designs/ridge-outpost.ron
   loopwright check designs/ridge-outpost.ron
@@ -63,7 +65,11 @@ enum Command {
     Export(export::Export),
     Explain(explain::Explain),
     Kinds(kinds::Kinds),
+    New(new::New),
 }
+
+/// Standard output: what `new` says is not the design that it writes.
+static STANDARD: Output = Output { output: None };
 
 fn after_help() -> String {
     format!("{EXAMPLES}\n\n{}", Exit::table())
@@ -90,6 +96,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
         Command::Kinds(kinds) => (kinds.format, &kinds.output),
+        Command::New(_) => (Format::Text, &STANDARD),
     };
     let mut session = Session::new(format, output.output.clone(), arguments.colour);
     let finished = match &arguments.command {
@@ -100,6 +107,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),
         Command::Kinds(kinds) => kinds.run(&mut session),
+        Command::New(new) => new.run(&mut session),
     };
     finished.unwrap_or_else(|failure| session.fail(&failure))
 }

@@ -68,6 +68,18 @@ pub(super) fn write_file(path: &Path, text: &str) -> io::Result<()> {
     Ok(())
 }
 
+/// Writes a file that is not there yet, whole or not at all.
+///
+/// # Errors
+///
+/// Among others, if something of that name is there.
+pub(super) fn write_new_file(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = new_file_beside(path)?;
+    file.write_all(text.as_bytes())?;
+    let kept = file.persist_noclobber(path);
+    kept.map(drop).map_err(|failed| failed.error)
+}
+
 fn new_file_beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     let mut builder = tempfile::Builder::new();
     builder.prefix(".loopwright-");

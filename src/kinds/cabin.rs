@@ -7,7 +7,7 @@ use crate::written::{Entries, Named, record};
 use super::{Activity, Context, Duties, Kind, Level, Role, kind};
 
 record! {
-    /// A cabin: passes on what streams bring, and may lose a stated leak.
+    /// Passes on what streams bring, and may lose a stated leak.
     pub struct Cabin {
         /// What it passes on; left out, it follows from the streams.
         holds: Option<Vec<Named>>,

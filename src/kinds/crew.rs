@@ -8,7 +8,7 @@ use crate::written::{Entries, Named, record};
 use super::{Activity, Context, Duties, Kind, Level, Portion, Role, kind};
 
 record! {
-    /// People: published daily rates per person, or rates of the design's own.
+    /// People, who take and give published daily rates or rates of the design's own.
     pub struct Crew {
         /// Published edition of the daily rates: "2022", "2004" or "1994".
         profile: Option<Named>,

@@ -5,7 +5,7 @@ use crate::written::{Named, record};
 use super::{Context, Duties, Kind, kind};
 
 record! {
-    /// A junction: passes on, joins and divides streams.
+    /// Passes on, joins and divides streams.
     pub struct Junction {
         /// What it passes on; left out, it follows from the streams.
         holds: Option<Vec<Named>>,

@@ -8,7 +8,7 @@ use super::duty::{self, Stock};
 use super::{Context, Duties, Kind, kind};
 
 record! {
-    /// A tank: steady in = out; keeps a reserve.
+    /// Keeps a reserve, in tanks or not; on average as much goes out as comes in.
     pub struct Store {
         /// What it holds.
         holds: Named,
