@@ -1,0 +1,153 @@
+//! Ctrl-C during a long search: the first gives the best answer so far, marked
+//! as not proved, with its bound; a second one ends at once.
+#![cfg(unix)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
+
+mod common;
+
+use std::io::Read;
+use std::process::{Child, Stdio};
+use std::thread::sleep;
+use std::time::{Duration, Instant};
+
+use common::command;
+use nix::sys::signal::{Signal, kill};
+use nix::unistd::Pid;
+
+/// A design that takes minutes to prove.
+const HARD: &str = "tests/hard/linked-modules.ron";
+/// Longer than any interrupted search may take to come to its end.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+struct Ended {
+    code: Option<i32>,
+    out: String,
+    err: String,
+}
+
+fn start(format: &str) -> Child {
+    command()
+        .args(["solve", HARD, "--gap", "0", "--format", format])
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap()
+}
+
+fn interrupt(child: &Child) {
+    let id = Pid::from_raw(i32::try_from(child.id()).unwrap());
+    kill(id, Signal::SIGINT).unwrap();
+}
+
+/// Waits for the end; ends what does not come to it.
+fn end(mut child: Child) -> Ended {
+    let start = Instant::now();
+    let status = loop {
+        if let Some(status) = child.try_wait().unwrap() {
+            break status;
+        }
+        if start.elapsed() > PATIENCE {
+            child.kill().unwrap();
+            panic!("still running {PATIENCE:?} after the interrupt");
+        }
+        sleep(Duration::from_millis(5));
+    };
+    let (mut out, mut err) = (String::new(), String::new());
+    child
+        .stdout
+        .take()
+        .unwrap()
+        .read_to_string(&mut out)
+        .unwrap();
+    child
+        .stderr
+        .take()
+        .unwrap()
+        .read_to_string(&mut err)
+        .unwrap();
+    Ended {
+        code: status.code(),
+        out,
+        err,
+    }
+}
+
+/// Interrupts after longer and longer waits until there is an answer by then:
+/// a slow machine may not have read the design at first.
+fn interrupted(format: &str) -> Ended {
+    for wait in [2, 5, 15, 40] {
+        let child = start(format);
+        sleep(Duration::from_secs(wait));
+        interrupt(&child);
+        let ended = end(child);
+        match ended.code {
+            // Ended before the search had begun, or had found anything.
+            None | Some(4) => {}
+            _ => return ended,
+        }
+    }
+    panic!("nothing was found in 40 s");
+}
+
+#[test]
+fn an_interrupt_gives_the_best_answer_so_far_and_says_so() {
+    let ended = interrupted("text");
+    assert_eq!(
+        (ended.code, ended.err.as_str()),
+        (Some(1), ""),
+        "{}",
+        ended.out
+    );
+    let words = ended.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.starts_with("Not proved optimal: "), "{words}");
+    assert!(words.contains("before the search was stopped"), "{words}");
+    assert!(
+        words.contains("Nothing this design allows weighs less than"),
+        "{words}"
+    );
+    assert!(words.contains("AUDIT"), "{words}");
+}
+
+#[test]
+fn as_data_it_is_feasible_with_its_bound() {
+    let ended = interrupted("json");
+    assert_eq!(ended.code, Some(1));
+    let answer: serde_json::Value = serde_json::from_str(&ended.out).unwrap();
+    assert_eq!(answer["status"], "feasible");
+    let mass = answer["launch_mass_kg"].as_f64().unwrap();
+    let bound = answer["solver"]["bound_kg"].as_f64().unwrap();
+    assert!(0.0 < bound && bound < mass, "{bound} {mass}");
+    assert!(answer["solver"]["gap"].as_f64().unwrap() > 0.0);
+}
+
+#[test]
+fn a_second_interrupt_ends_at_once() {
+    for wait in [2, 3, 5, 10, 20, 40] {
+        let child = start("text");
+        sleep(Duration::from_secs(wait));
+        interrupt(&child);
+        // Two that come together count as one.
+        sleep(Duration::from_millis(10));
+        let _ = kill(
+            Pid::from_raw(i32::try_from(child.id()).unwrap()),
+            Signal::SIGINT,
+        );
+        let ended = end(child);
+        match ended.code {
+            Some(130) => {
+                assert_eq!(ended.out, "");
+                return;
+            }
+            // The first one came before the search, or was enough.
+            None | Some(1 | 4) => {}
+            other => panic!("{other:?}: {}", ended.err),
+        }
+    }
+    panic!("a second interrupt never ended it");
+}
