@@ -3,6 +3,7 @@
 //! [`Decisions`] are what a solve chose; [`Answer::of`] works out everything
 //! that follows from them. An answer is not yet audited.
 
+mod columns;
 mod decisions;
 mod deliveries;
 mod equivalents;
@@ -19,6 +20,7 @@ pub(crate) mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub use columns::column_values;
 pub use decisions::{CargoPlan, CartridgePlan, ConsumablePlan, Decisions, SparesPlan, StorePlan};
 pub use deliveries::{split_cartridges, split_consumables, split_deliveries};
 pub use equivalents::{EquivalentLine, EquivalentMass};

@@ -81,8 +81,8 @@ pub(super) fn origin(design: &Design, network: &Network, input: &Input) -> Origi
     });
     Origin {
         input_sha256: design.input_sha256.clone(),
-        variant: input.variant.clone(),
-        edits: input.settings.clone(),
+        variant: input.changes.variant.clone(),
+        edits: input.changes.settings.clone(),
         sources: published_crew(design, network)
             .into_iter()
             .chain(published_equivalents(network))

@@ -17,6 +17,13 @@ pub struct Input {
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
 
+    #[command(flatten)]
+    pub changes: Changes,
+}
+
+/// What is changed in a design.
+#[derive(Clone, Debug, Default, Args)]
+pub struct Changes {
     /// Change a number of the design, as in
     /// --set "nodes.urine still.unit.mass=120 kg"; may be given several times
     #[arg(long = "set", value_name = "ADDRESS=VALUE")]

@@ -45,10 +45,10 @@ impl Session {
         };
         let source = self.sources.add(name, text);
         let catalogues = self.catalogues(&input.file, source)?;
-        let settings = input.settings.iter();
+        let settings = input.changes.settings.iter();
         let edits = Edits {
             catalogues,
-            variant: input.variant.clone(),
+            variant: input.changes.variant.clone(),
             settings: settings
                 .map(|setting| self.sources.add("--set", setting.as_str()))
                 .collect(),

@@ -35,6 +35,10 @@ pub struct Handles {
     pub holds: Vec<Option<ColumnId>>,
     /// Whole tanks of a store.
     pub tanks: Vec<Option<ColumnId>>,
+    /// Running totals of whole pieces: the total, and the pieces it sums.
+    pub running_totals: Vec<(ColumnId, Vec<ColumnId>)>,
+    /// Equivalent mass of a peak load: "power", "cooling".
+    pub equivalents: Vec<(&'static str, ColumnId)>,
 }
 
 /// Mass that a column puts on a flight.
@@ -219,6 +223,7 @@ impl<'a> Builder<'a> {
             self.row(family, label, place, sum, Sense::Equal);
             before = Some(total);
             pieces.push(column);
+            self.handles.running_totals.push((total, pieces.clone()));
         }
         pieces
     }

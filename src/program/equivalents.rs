@@ -52,7 +52,7 @@ pub(super) fn rows(builder: &mut Builder) {
 fn peak(
     builder: &mut Builder,
     equivalents: &Equivalents,
-    what: &str,
+    what: &'static str,
     factor: fn(&PhaseFactors) -> f64,
 ) -> Option<super::ColumnId> {
     if equivalents.phases.iter().all(|phase| factor(phase) == 0.0) {
@@ -62,6 +62,7 @@ fn peak(
     let mut sum = Sum::default();
     sum.add(column, 1.0);
     builder.weigh(&sum);
+    builder.handles.equivalents.push((what, column));
     Some(column)
 }
 

@@ -134,6 +134,48 @@ pub enum Family {
     Equivalents,
 }
 
+impl Family {
+    /// What its rows say, in words, and as an equation.
+    pub fn words(self) -> (&'static str, &'static str) {
+        match self {
+            Family::Balance => (
+                "balance",
+                "what comes in and is made = what goes out and is used",
+            ),
+            Family::Conversion => (
+                "conversion",
+                "what is used of a feed ≤ share × what flows in",
+            ),
+            Family::Capacity => ("capacity", "feed ≤ capacity × availability × units"),
+            Family::Exclusives => ("one of a group", "at most one node of a group has units"),
+            Family::Deliveries => (
+                "deliveries",
+                "stock = stock before + delivered - days × draw, never below nothing",
+            ),
+            Family::Reserves => (
+                "reserves and tanks",
+                "days × what is fed ≤ reserve ≤ what tanks hold",
+            ),
+            Family::Cartridges => (
+                "cartridges",
+                "feed until the next flight ≤ delivered × what one treats",
+            ),
+            Family::Consumables => (
+                "expendables and upkeep",
+                "use until the next flight ≤ delivered",
+            ),
+            Family::Spares => (
+                "spares",
+                "so many units and so many spares, and they suffice",
+            ),
+            Family::Removal => ("waste", "waste ≤ what may be kept or is taken away"),
+            Family::Limits => ("limits", "all units and what they treat ≤ limit"),
+            Family::Payload => ("payload", "everything on a flight ≤ its payload"),
+            Family::Equivalents => ("equivalents", "factor × load ≤ equivalent mass"),
+        }
+    }
+}
+
 /// Something that must hold.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Row {

@@ -3,6 +3,7 @@
 //! Nothing is worked out here but sums of what is listed.
 
 mod csv;
+mod derived;
 mod findings;
 mod json;
 mod manifest;
@@ -17,6 +18,7 @@ mod totals;
 mod unsolved;
 
 pub use csv::render_csv;
+pub use derived::derived;
 pub use findings::{Findings, Origin, Source, Timing, status_words};
 pub use json::render_json;
 pub use manifest::manifest;

@@ -3,7 +3,7 @@
 use crate::audit::Plan;
 use crate::catalogue::SubstanceId;
 use crate::kinds::{Activity, Level, Role, Way};
-use crate::network::{Network, NodeId};
+use crate::network::{Limit, Network, NodeId};
 
 /// Something of a design that may be a little more or a little less.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,6 +86,18 @@ impl Limited {
         Limited::Volume,
         Limited::Stowage,
     ];
+
+    /// The limit, where a design has it.
+    pub fn of(self, network: &Network) -> Option<Limit> {
+        let limits = &network.limits;
+        match self {
+            Limited::Power => limits.power_w,
+            Limited::Heat => limits.heat_w,
+            Limited::CrewTime => limits.crew_time_h_per_day,
+            Limited::Volume => limits.volume_m3,
+            Limited::Stowage => limits.stowage_kg,
+        }
+    }
 
     /// Its words and its unit.
     pub fn words(self) -> (&'static str, &'static str) {
@@ -175,7 +187,7 @@ impl What {
                 let activity = &network.duties(*node).activities[*activity];
                 least(phases, &|phase| taken(activity) * level(activity, phase))
             }
-            What::Limit(limited) => limit(*limited, network).unwrap_or(0.0),
+            What::Limit(limited) => limited.of(network).map_or(0.0, |limit| limit.value),
             What::Payload { flights } => least(flights, &|flight| {
                 network.calendar.flights[flight].payload_kg.unwrap_or(0.0)
             }),
@@ -203,7 +215,7 @@ pub(super) fn all(plan: &Plan) -> Vec<What> {
     demands(network, &mut found);
     uses(network, &mut found);
     for limited in Limited::ALL {
-        if limit(limited, network).is_some() {
+        if limited.of(network).is_some() {
             found.push(What::Limit(limited));
         }
     }
@@ -340,18 +352,6 @@ fn level(activity: &Activity, phase: usize) -> f64 {
         Level::Fixed(values) => values[phase],
         Level::Free => 0.0,
     }
-}
-
-fn limit(limited: Limited, network: &Network) -> Option<f64> {
-    let limits = &network.limits;
-    let limit = match limited {
-        Limited::Power => limits.power_w,
-        Limited::Heat => limits.heat_w,
-        Limited::CrewTime => limits.crew_time_h_per_day,
-        Limited::Volume => limits.volume_m3,
-        Limited::Stowage => limits.stowage_kg,
-    };
-    limit.map(|limit| limit.value)
 }
 
 /// How a disposal's waste leaves.
