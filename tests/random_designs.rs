@@ -59,16 +59,16 @@ fn main() -> ExitCode {
         .map(|seed| (format!("random design {seed}"), random_design(seed as u64)))
         .collect();
     for file in files(&path("tests/random_designs/found"), ".ron") {
-        designs.extend([None, Some("other")].map(|variant| {
+        let text = text(&file);
+        let other = text.contains("variants:").then_some(Some("other"));
+        designs.extend([None].into_iter().chain(other).map(|variant| {
             let design = RandomDesign {
-                text: text(&file),
+                text: text.clone(),
                 variant,
                 features: BTreeSet::new(),
             };
-            (
-                format!("{} {}", name(&file), variant.unwrap_or_default()),
-                design,
-            )
+            let name = format!("{} {}", name(&file), variant.unwrap_or("as it is"));
+            (name, design)
         }));
     }
     let court = Arc::new(Court {

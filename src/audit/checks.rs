@@ -209,6 +209,20 @@ impl Checks {
         self.at_most(family, limit, value, words);
     }
 
+    /// The value is at least the limit, where both come in whole pieces of a size: a
+    /// share of one piece is allowed, however little is needed.
+    pub fn at_least_in_pieces(
+        &mut self,
+        family: Family,
+        value: f64,
+        limit: f64,
+        piece: f64,
+        words: impl FnOnce() -> String,
+    ) {
+        let scale = value.abs().max(limit.abs()).max(piece);
+        self.record(family, excess(limit, value), scale, words);
+    }
+
     /// Something that is true or not, with nothing to measure.
     pub fn holds(&mut self, family: Family, truth: bool, words: impl FnOnce() -> String) {
         let off = if truth { 0.0 } else { f64::INFINITY };

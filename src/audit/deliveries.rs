@@ -52,7 +52,8 @@ pub(super) fn containers(facts: &Facts, checks: &mut Checks) {
             continue;
         };
         for (flight, (&kg, &pieces)) in plan.kg.iter().zip(containers).enumerate() {
-            checks.at_most(Family::Containers, kg, holds_kg * f64::from(pieces), || {
+            let held = holds_kg * f64::from(pieces);
+            checks.at_least_in_pieces(Family::Containers, held, kg, *holds_kg, || {
                 let name = facts.name(plan.node);
                 format!("containers hold {name} on flight {flight}")
             });
@@ -64,13 +65,13 @@ pub(super) fn containers(facts: &Facts, checks: &mut Checks) {
 /// cartridges the feed, expendables their share of the feed, upkeep all days
 /// of all units in service.
 pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
-    let mut last = |what: &str, name: &str, per_day: &[f64], by_flight: Vec<f64>| {
+    let mut last = |what: &str, name: &str, per_day: &[f64], by_flight: Vec<f64>, piece: f64| {
         let mut delivered = 0.0;
         for (flight, kg) in by_flight.into_iter().enumerate() {
             delivered += kg;
             let day = facts.flight_day(flight + 1);
             let used = facts.between(per_day, 0.0, day);
-            checks.at_least(Family::Consumables, delivered, used, || {
+            checks.at_least_in_pieces(Family::Consumables, delivered, used, piece, || {
                 format!("{what} of {name} last to day {day}")
             });
         }
@@ -85,7 +86,14 @@ pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
             .by_flight
             .iter()
             .map(|&pieces| f64::from(pieces) * cartridge.treats_kg);
-        last("cartridges", facts.name(plan.node), &feed, treats.collect());
+        let name = facts.name(plan.node);
+        last(
+            "cartridges",
+            name,
+            &feed,
+            treats.collect(),
+            cartridge.treats_kg,
+        );
     }
     for plan in &facts.decisions.consumables {
         let duties = &facts.network.graph[plan.node].duties;
@@ -103,6 +111,7 @@ pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
             name,
             &expendables,
             plan.expendables_kg.clone(),
+            0.0,
         );
         let units = f64::from(facts.decisions.counts[plan.node.index()]);
         let upkeep: Vec<f64> = (0..facts.phases)
@@ -111,6 +120,6 @@ pub(super) fn consumables(facts: &Facts, checks: &mut Checks) {
                 false => units * unit.upkeep_kg_per_day,
             })
             .collect();
-        last("upkeep", name, &upkeep, plan.upkeep_kg.clone());
+        last("upkeep", name, &upkeep, plan.upkeep_kg.clone(), 0.0);
     }
 }
