@@ -179,6 +179,45 @@ fn the_saving_is_the_difference_to_the_reference() {
     }
 }
 
+/// Money is launch mass times its price, in every format; a price may be swept.
+#[test]
+fn a_launch_price_gives_the_cost_and_what_is_saved() {
+    let design = "tests/hand_worked/launch_price.ron";
+    let set = ["--set", "mission.launch_price.per_kilogram=4"];
+    let words = [&["solve", design, "--format", "json"][..], &set].concat();
+    let priced = run(&words).json();
+    let price = &priced["launch_cost"];
+    assert_eq!(price["currency"], "crowns");
+    assert!(near(number(price, "per_kg"), 4.0));
+    assert!(near(
+        number(price, "amount"),
+        4.0 * number(&priced, "launch_mass_kg")
+    ));
+    let reference = &priced["reference"];
+    assert!(near(number(reference, "launch_cost"), 2800.0));
+    assert!(near(number(reference, "saving_cost"), 2680.0));
+    assert_eq!(reference["saving_flights"], 1);
+    let text = run(&["solve", design]).out;
+    for words in [
+        "At 2.5 crowns per kilogram of launch mass it costs 75.00 crowns.",
+        "saves 1,675.00 crowns of launch cost; one flight need not fly.",
+    ] {
+        assert!(text.contains(words), "no \"{words}\" in {text}");
+    }
+    let markdown = run(&["solve", design, "--format", "markdown"]).out;
+    assert!(
+        markdown.contains("| saving | 670.00 | 1,675.00 | 1 |"),
+        "{markdown}"
+    );
+    let csv = run(&["solve", design, "--format", "csv"]).out;
+    assert!(csv.contains("saving,670,1675,1,"), "{csv}");
+    assert!(csv.contains("\"launch cost, crowns\""), "{csv}");
+    // Without a price nothing of it is there.
+    let unpriced = answer("designs/classroom.ron");
+    assert!(unpriced.get("launch_cost").is_none());
+    assert!(unpriced["reference"].get("saving_cost").is_none());
+}
+
 #[test]
 fn the_same_input_gives_the_same_bytes() {
     for design in READY {

@@ -1,11 +1,12 @@
 //! The plan: an audited answer, and what it is compared with.
 
-use std::collections::BTreeSet;
-
 use crate::answer::Answer;
 use crate::network::Network;
 
 use super::AuditReport;
+
+/// Less waste than this is noise of the linear solver, kg.
+const NOISE_KG: f64 = 1e-6;
 
 /// An answer that passed the audit, with its network. Only the audit makes
 /// one, so whatever is printed has been checked.
@@ -55,10 +56,53 @@ impl Plan {
             .collect()
     }
 
-    /// Flights that carry something.
+    /// Flights that must fly: those that carry something or take waste away.
     pub fn flights(&self) -> usize {
-        let lines = self.answer.ledger.iter().filter(|line| line.kg > 0.0);
-        lines.map(|line| line.flight).collect::<BTreeSet<_>>().len()
+        let flights = 0..self.network.calendar.flights.len();
+        flights.filter(|&flight| self.must_fly(flight)).count()
+    }
+
+    /// Whether a flight carries something or takes waste away; otherwise it need
+    /// not fly.
+    pub fn must_fly(&self, flight: usize) -> bool {
+        let mut lines = self.answer.ledger.iter();
+        let carries = lines.any(|line| line.flight == flight && line.kg > 0.0);
+        let takes_away = flight.checked_sub(1).is_some_and(|window| {
+            let mut waste = self.answer.waste.iter();
+            waste.any(|waste| {
+                waste
+                    .windows_kg
+                    .get(window)
+                    .is_some_and(|kg| *kg > NOISE_KG)
+            })
+        });
+        carries || takes_away
+    }
+
+    /// What all flights with a payload limit carry, over what they may carry;
+    /// none where no flight has a limit.
+    pub fn payload_used(&self) -> Option<f64> {
+        let flights = self.network.calendar.flights.iter().enumerate();
+        let (mut carried, mut allowed) = (0.0, 0.0);
+        for (index, flight) in flights {
+            let Some(payload) = flight.payload_kg else {
+                continue;
+            };
+            let lines = self.answer.ledger.iter();
+            let kg = lines
+                .filter(|line| line.flight == index)
+                .map(|line| line.kg);
+            carried += kg.sum::<f64>();
+            allowed += payload;
+        }
+        (allowed > 0.0).then(|| carried / allowed)
+    }
+
+    /// What the launch mass costs, where the design states a price; in its
+    /// currency.
+    pub fn launch_cost(&self) -> Option<f64> {
+        let price = self.network.launch_price.as_ref()?;
+        Some(price.per_kg * self.answer.launch_mass_kg)
     }
 
     /// The same plan, compared with a reference.
@@ -79,6 +123,22 @@ impl Plan {
         let reference = self.reference.as_ref()?.launch_mass_kg?;
         Some(reference - self.answer.launch_mass_kg)
     }
+
+    /// Flights of the reference that need not fly in this plan; none where there
+    /// is no reference or it has no balance. Negative where this plan needs more.
+    pub fn saving_flights(&self) -> Option<i64> {
+        let reference = self.reference.as_ref()?.flights?;
+        // No calendar has more flights than fit.
+        Some(reference as i64 - self.flights() as i64)
+    }
+
+    /// Launch cost saved against the reference; none where either has no price
+    /// or they are in different currencies.
+    pub fn saving_cost(&self) -> Option<f64> {
+        let (reference, currency) = self.reference.as_ref()?.launch_cost.as_ref()?;
+        let price = self.network.launch_price.as_ref()?;
+        (*currency == price.currency).then_some(reference - self.launch_cost()?)
+    }
 }
 
 /// What a plan is compared with: the same design with every count at its lower
@@ -90,6 +150,9 @@ pub struct Reference {
     status: String,
     launch_mass_kg: Option<f64>,
     flights: Option<usize>,
+    payload_used: Option<f64>,
+    /// Cost and currency.
+    launch_cost: Option<(f64, String)>,
 }
 
 impl Reference {
@@ -100,6 +163,11 @@ impl Reference {
             status: status.into(),
             launch_mass_kg: Some(plan.answer.launch_mass_kg),
             flights: Some(plan.flights()),
+            payload_used: plan.payload_used(),
+            launch_cost: plan.launch_cost().and_then(|cost| {
+                let price = plan.network.launch_price.as_ref()?;
+                Some((cost, price.currency.clone()))
+            }),
         }
     }
 
@@ -110,6 +178,8 @@ impl Reference {
             status: status.into(),
             launch_mass_kg: None,
             flights: None,
+            payload_used: None,
+            launch_cost: None,
         }
     }
 
@@ -128,8 +198,19 @@ impl Reference {
         self.launch_mass_kg
     }
 
-    /// Flights that carry something, if it has a plan.
+    /// Flights that must fly, if it has a plan.
     pub fn flights(&self) -> Option<usize> {
         self.flights
+    }
+
+    /// Share of its payload limits that it uses, if it has a plan and limits.
+    pub fn payload_used(&self) -> Option<f64> {
+        self.payload_used
+    }
+
+    /// What its launch mass costs and the currency, if it has a plan and a price.
+    pub fn launch_cost(&self) -> Option<(f64, &str)> {
+        let (cost, currency) = self.launch_cost.as_ref()?;
+        Some((*cost, currency))
     }
 }

@@ -12,6 +12,19 @@ record! {
         resupply: Option<Resupply>,
         /// Flights one by one, instead of a cadence.
         flights: Vec<Flight> = Vec::new(),
+        /// What a kilogram of launch mass costs; left out, no cost is reported.
+        launch_price: Option<LaunchPrice>,
+    }
+}
+
+record! {
+    /// What a kilogram of launch mass costs, gear ratios included. It changes no
+    /// plan, and adds the cost and the saving in money to the report.
+    pub struct LaunchPrice {
+        /// Money per kilogram, 0 or more.
+        per_kilogram: Placed<f64>,
+        /// What the money is called.
+        currency: Named,
     }
 }
 

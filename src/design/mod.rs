@@ -16,7 +16,7 @@ use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape,
 
 pub use catalogue::{Catalogue, uses};
 pub use equivalents::{Equivalents, PhaseEquivalents};
-pub use mission::{Flight, Mission, Phase, Resupply};
+pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
 pub use record::{Declared, Limits, SparesWanted, Variant, Written};
 pub use streams::Hop;
 

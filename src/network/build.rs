@@ -11,7 +11,7 @@ use crate::written::Named;
 
 use super::{
     Exclusive, Limit, Limits, Network, Node, NodeId, SparesPolicy, Stream, calendar_of, checks,
-    equivalents_of, substances_of,
+    equivalents_of, price_of, substances_of,
 };
 
 /// A network, and what a reader should look at.
@@ -92,6 +92,8 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         &calendar.phases,
         &mut diagnostics,
     );
+    let launch_price =
+        price_of::launch_price(written.mission.launch_price.as_ref(), &mut diagnostics);
     let network = Network {
         title: written.title.clone(),
         summary: written.summary.clone(),
@@ -102,6 +104,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         limits: limits(design),
         spares: spares(design, &mut diagnostics),
         equivalents,
+        launch_price,
         notes: profile
             .map(|profile| notes(profile, design))
             .unwrap_or_default(),

@@ -8,6 +8,7 @@ mod checks;
 mod equivalents_of;
 mod held;
 mod pools;
+mod price_of;
 mod service;
 mod substances_of;
 
@@ -16,6 +17,7 @@ pub use build::{Checked, check};
 pub use calendar::{Calendar, Flight, Interval};
 pub use equivalents_of::{Equivalents, PhaseFactors};
 pub use pools::Pool;
+pub use price_of::LaunchPrice;
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, EdgeIndex, NodeIndex};
@@ -51,6 +53,8 @@ pub struct Network {
     pub spares: Option<SparesPolicy>,
     /// What power, cooling, volume and crew time weigh, if they are asked for.
     pub equivalents: Option<Equivalents>,
+    /// What a kilogram of launch mass costs, if the design says.
+    pub launch_price: Option<LaunchPrice>,
     /// Remarks a reader should see, such as a rescaled crew profile.
     pub notes: Vec<String>,
 }

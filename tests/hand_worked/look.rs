@@ -81,6 +81,9 @@ pub fn found(plan: &Plan, wanted: &Wanted) -> f64 {
         }
         "reference mass" => plan.reference().unwrap().launch_mass_kg().unwrap(),
         "saving" => plan.saving_kg().unwrap(),
+        "cost" => plan.launch_cost().unwrap(),
+        "saving in money" => plan.saving_cost().unwrap(),
+        "saving in flights" => plan.saving_flights().unwrap() as f64,
         "units of _" => decisions.counts[index()].into(),
         "running units of _ in _" => decisions.running[index()].as_ref().unwrap()[phase(1)].into(),
         "feed of _ in _" => answer.throughput[index()][phase(1)],

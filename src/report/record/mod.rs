@@ -6,9 +6,9 @@ mod shape;
 use indexmap::IndexMap;
 
 use shape::{
-    AuditRecord, ByName, DeliveryRecord, EquivalentRecord, FamilyRecord, FlightRecord, FlowRecord,
-    LevelRecord, LineRecord, Record, RecoveryRecord, ReferenceRecord, SolverRecord, SourceRecord,
-    StoreRecord,
+    AuditRecord, ByName, CostRecord, DeliveryRecord, EquivalentRecord, FamilyRecord, FlightRecord,
+    FlowRecord, LevelRecord, LineRecord, Record, RecoveryRecord, ReferenceRecord, SolverRecord,
+    SourceRecord, StoreRecord,
 };
 
 use super::findings::{Findings, status_words};
@@ -41,6 +41,13 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
             .equivalents
             .as_ref()
             .map_or_else(Vec::new, lines_beside),
+        launch_cost: network.launch_price.as_ref().zip(plan.launch_cost()).map(
+            |(price, amount)| CostRecord {
+                amount,
+                currency: &price.currency,
+                per_kg: price.per_kg,
+            },
+        ),
         by_category: totals::by_category(plan)
             .into_iter()
             .map(|(category, kg)| (category.words(), kg))
@@ -131,9 +138,7 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
         crew_time_h_per_d: phase_values(network, &answer.crew_time_h_per_day),
         volume_m3: (answer.volume_m3 > 0.0).then_some(answer.volume_m3),
         recovery: recovery(&answer.recovery),
-        reference: plan
-            .reference()
-            .map(|reference| compared(reference, plan.saving_kg())),
+        reference: plan.reference().map(|reference| compared(reference, plan)),
         audit: audit(plan),
         solver: SolverRecord {
             backend: answer.proof.backend,
@@ -306,13 +311,20 @@ fn recovery(recovery: &Recovery) -> RecoveryRecord {
     }
 }
 
-fn compared(reference: &Reference, saving_kg: Option<f64>) -> ReferenceRecord<'_> {
+fn compared<'a>(reference: &'a Reference, plan: &Plan) -> ReferenceRecord<'a> {
     ReferenceRecord {
         name: reference.name(),
         status: reference.status(),
         launch_mass_kg: reference.launch_mass_kg(),
         flights: reference.flights(),
-        saving_kg,
+        payload_used: reference.payload_used(),
+        launch_cost: plan
+            .saving_cost()
+            .and(reference.launch_cost())
+            .map(|(cost, _)| cost),
+        saving_kg: plan.saving_kg(),
+        saving_flights: plan.saving_flights(),
+        saving_cost: plan.saving_cost(),
     }
 }
 

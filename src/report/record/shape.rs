@@ -19,6 +19,8 @@ pub struct Record<'a> {
     pub equivalent_system_mass_kg: Option<f64>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub equivalents: Vec<EquivalentRecord<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub launch_cost: Option<CostRecord<'a>>,
     pub by_category: IndexMap<&'static str, f64>,
     pub by_flight: Vec<FlightRecord>,
     pub ledger: Vec<LineRecord<'a>>,
@@ -68,6 +70,13 @@ pub struct Record<'a> {
     pub sources: Vec<SourceRecord<'a>>,
     pub input_sha256: &'a str,
     pub tool_version: &'static str,
+}
+
+#[derive(Serialize)]
+pub struct CostRecord<'a> {
+    pub amount: f64,
+    pub currency: &'a str,
+    pub per_kg: f64,
 }
 
 #[derive(Serialize)]
@@ -156,7 +165,15 @@ pub struct ReferenceRecord<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub flights: Option<usize>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub payload_used: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub launch_cost: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub saving_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saving_flights: Option<i64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saving_cost: Option<f64>,
 }
 
 #[derive(Serialize)]

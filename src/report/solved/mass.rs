@@ -1,6 +1,9 @@
 //! The ledger: by category, by flight, line by line.
 
 use crate::audit::Plan;
+use crate::network::LaunchPrice;
+use crate::quantity::shown_number;
+use crate::report::number::fixed;
 use crate::report::page::{Cell, Page, Table};
 use crate::report::totals;
 
@@ -8,19 +11,53 @@ use crate::report::totals;
 pub(super) fn by_category(page: &mut Page, plan: &Plan) {
     page.heading("Launch mass");
     let all = plan.answer().launch_mass_kg;
-    let mut table = Table::new(&[("category", ""), ("launch mass", "kg"), ("share", "")]);
+    let price = plan.network().launch_price.as_ref();
+    let heading = price.map_or_else(String::new, cost_heading);
+    let cost = |kg: f64| {
+        price.map_or(Cell::Blank, |price| Cell::Number {
+            value: price.per_kg * kg,
+            decimals: 2,
+        })
+    };
+    let mut table = Table::new(&[
+        ("category", ""),
+        ("launch mass", "kg"),
+        ("share", ""),
+        (&heading, ""),
+    ]);
     for (category, kg) in totals::by_category(plan) {
         let share = if all > 0.0 {
             Cell::Share(kg / all)
         } else {
             Cell::Blank
         };
-        table
-            .rows
-            .push(vec![Cell::text(category.words()), Cell::kg(kg), share]);
+        table.rows.push(vec![
+            Cell::text(category.words()),
+            Cell::kg(kg),
+            share,
+            cost(kg),
+        ]);
     }
-    table.total = Some(vec![Cell::text("all"), Cell::kg(all), Cell::Blank]);
-    page.table(table);
+    table.total = Some(vec![
+        Cell::text("all"),
+        Cell::kg(all),
+        Cell::Blank,
+        cost(all),
+    ]);
+    page.table(table.without_blank_columns());
+    if let Some((price, cost)) = price.zip(plan.launch_cost()) {
+        page.paragraph(format!(
+            "At {} {currency} per kilogram of launch mass it costs {} {currency}.",
+            shown_number(price.per_kg),
+            fixed(cost, 2),
+            currency = price.currency,
+        ));
+    }
+}
+
+/// The heading of a column of costs.
+pub(super) fn cost_heading(price: &LaunchPrice) -> String {
+    format!("launch cost, {}", price.currency)
 }
 
 /// What loads weigh beside the launch mass, where the design asks for it.

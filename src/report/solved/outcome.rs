@@ -1,9 +1,11 @@
 //! How it ended, how much comes back, and what it is compared with.
 
+use super::mass::cost_heading;
 use crate::answer::Status;
 use crate::audit::Plan;
 use crate::report::findings::{Findings, status_words};
 use crate::report::number::{counted, fixed, share};
+
 use crate::report::page::{Block, Cell, Fact, Page, Table, Tone};
 
 /// A larger gap than this, asked for by the user, is said beside "optimal".
@@ -130,34 +132,94 @@ pub(super) fn reference(page: &mut Page, plan: &Plan) {
         ));
         return;
     };
+    let price = plan.network().launch_price.as_ref();
+    let cost = price.map_or_else(String::new, cost_heading);
     let mut table = Table::new(&[
         ("", ""),
         ("launch mass", "kg"),
+        (&cost, ""),
         ("flights", ""),
+        ("payload used", ""),
         ("proof", ""),
     ]);
+    let money = |cost: Option<f64>| match cost {
+        Some(value) => Cell::Number { value, decimals: 2 },
+        None => Cell::Blank,
+    };
     table.rows.push(vec![
         Cell::text("this plan"),
         Cell::kg(plan.answer().launch_mass_kg),
+        money(plan.launch_cost()),
         Cell::Whole(plan.flights() as u64),
+        plan.payload_used().map_or(Cell::Blank, Cell::Share),
         Cell::text(status_words(plan.answer().proof.status)),
     ]);
+    // In another currency it has no place in the column.
+    let in_this_money = plan.saving_cost().and(reference.launch_cost());
     table.rows.push(vec![
         Cell::text(name),
         Cell::kg(mass),
+        money(in_this_money.map(|(cost, _)| cost)),
         Cell::Whole(flights as u64),
+        reference.payload_used().map_or(Cell::Blank, Cell::Share),
         Cell::text(reference.status()),
     ]);
-    page.table(table);
+    table.rows.push(vec![
+        Cell::text("saving"),
+        plan.saving_kg().map_or(Cell::Blank, Cell::kg),
+        money(plan.saving_cost()),
+        plan.saving_flights()
+            .map_or(Cell::Blank, |flights| Cell::Number {
+                value: flights as f64,
+                decimals: 0,
+            }),
+        Cell::Blank,
+        Cell::Blank,
+    ]);
+    page.table(table.without_blank_columns());
+    page.paragraph(saving(plan, mass));
+    if plan.network().calendar.flights.len() > 1 {
+        page.paragraph(
+            "Flights are those that carry something or take waste away; any other need not fly. \
+             The plan is the lightest, not the one with the fewest flights: what is needed late \
+             comes late, so a flight may fly for little.",
+        );
+    }
+}
+
+/// What is saved, in kilograms, flights and money.
+fn saving(plan: &Plan, reference_kg: f64) -> String {
+    let mut words = Vec::new();
     if let Some(saving) = plan.saving_kg() {
-        let (word, kg) = match saving >= 0.0 {
-            true => ("saves", saving),
-            false => ("costs another", -saving),
-        };
-        let part = match mass > 0.0 {
-            true => format!(" ({})", share(kg / mass)),
+        let part = match reference_kg > 0.0 {
+            true => format!(" ({})", share(saving.abs() / reference_kg)),
             false => String::new(),
         };
-        page.paragraph(format!("This plan {word} {} kg{part}.", fixed(kg, 2)));
+        words.push(format!(
+            "This plan {} {} kg{part}",
+            saves(saving),
+            fixed(saving.abs(), 2)
+        ));
+    }
+    if let (Some(saving), Some(price)) = (plan.saving_cost(), &plan.network().launch_price) {
+        let money = format!("{} {}", fixed(saving.abs(), 2), price.currency);
+        words.push(format!("{} {money} of launch cost", saves(saving)));
+    }
+    match plan.saving_flights() {
+        Some(0) | None => {}
+        Some(1) => words.push("one flight need not fly".to_owned()),
+        Some(saved) if saved > 0 => words.push(format!("{saved} flights need not fly")),
+        Some(more) => words.push(format!(
+            "needs {}",
+            counted(more.unsigned_abs() as usize, "more flight")
+        )),
+    }
+    words.join("; ") + "."
+}
+
+fn saves(saving: f64) -> &'static str {
+    match saving >= 0.0 {
+        true => "saves",
+        false => "costs another",
     }
 }
