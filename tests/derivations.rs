@@ -14,6 +14,7 @@ use common::{READY, run};
 use designs_read::{Reading, files, path, read, text};
 use loopwright::answer::column_values;
 use loopwright::audit::Plan;
+use loopwright::kinds::KINDS;
 use loopwright::program::{Form, Sense, formulate};
 use loopwright::solve::Options;
 use loopwright::study::derivation::{Derivation, Item, Outcome, derive};
@@ -58,6 +59,11 @@ fn near(left: f64, right: f64) -> bool {
 fn every_row_of_a_program_holds_with_the_values_of_its_plan() {
     let mut all = files(&path("tests/hand_worked"), ".ron");
     all.extend(READY.map(path));
+    all.push(path("designs/growing-base.ron"));
+    for kind in KINDS {
+        let folder = path("tests/kinds").join(kind.name.to_lowercase());
+        all.push(folder.join("good.ron"));
+    }
     let mut rows = 0;
     for file in all {
         let reading = designs_read::open(&file, None);
@@ -100,7 +106,7 @@ fn every_row_of_a_program_holds_with_the_values_of_its_plan() {
             file.display()
         );
     }
-    assert!(rows > 2_000, "only {rows} rows");
+    assert!(rows > 2_500, "only {rows} rows");
 }
 
 #[test]

@@ -6,7 +6,7 @@ use std::path::Path;
 use clap::Args;
 use serde_json::json;
 
-use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest};
+use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest, render_json};
 use crate::network::{self, Network};
 use crate::report::{self, Block, Cell, Page, Table};
 use crate::study::derivation::{Item, derive};
@@ -56,6 +56,14 @@ impl Explain {
     /// Shows a page about what is asked for.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
         session.expect_writable()?;
+        let is_design = self.what.as_ref().is_some_and(|what| self.is_file(what));
+        if !is_design && (self.changes.variant.is_some() || !self.changes.settings.is_empty()) {
+            let words = "--set and --variant change a design, and none is named";
+            return Err(Failure::bad_input(vec![
+                Diagnostic::error(codes::UNKNOWN_NAME, words)
+                    .help("loopwright explain FILE --item NAME explains an item of a design"),
+            ]));
+        }
         let (page, exit) = match &self.what {
             None => (all_codes(), Exit::Done),
             Some(what) => match codes::meaning(what) {
@@ -102,7 +110,11 @@ impl Explain {
         };
         let derivation = with_progress("deriving", || derive(&design, &plan, item, &options))
             .map_err(Failure::of)?;
-        Ok((report::derived(&plan, &derivation, &origin), exit_of(&plan)))
+        let mut page = report::derived(&plan, &derivation, &origin);
+        if !checked.warnings.is_empty() {
+            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
+        }
+        Ok((page, exit_of(&plan)))
     }
 }
 

@@ -36,6 +36,8 @@ Examples:
   loopwright new my-base
   loopwright solve designs/ridge-outpost.ron
   loopwright manifest designs/ridge-outpost.ron
+  loopwright prices designs/ridge-outpost.ron
+  loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 

@@ -2,6 +2,7 @@
 
 use clap::Args;
 
+use crate::diagnostic::render_json;
 use crate::network;
 use crate::report;
 use crate::study::prices::{Effect, Prices, prices};
@@ -64,7 +65,11 @@ impl PricesAt {
             prices(&design, &plan, !self.at_this_hardware, &options)
         });
         let found = found.map_err(Failure::of)?;
-        session.show(&report::priced(&plan, &found, &origin))?;
+        let mut page = report::priced(&plan, &found, &origin);
+        if !checked.warnings.is_empty() {
+            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
+        }
+        session.show(&page)?;
         Ok(match is_proved(&found) {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,

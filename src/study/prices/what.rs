@@ -1,6 +1,5 @@
 //! What may be a little more or a little less.
 
-use crate::audit::Plan;
 use crate::catalogue::SubstanceId;
 use crate::kinds::{Activity, Level, Role, Way};
 use crate::network::{Limit, Network, NodeId};
@@ -208,120 +207,8 @@ impl What {
     }
 }
 
-/// Everything of a plan's design that has a price, group by group.
-pub(super) fn all(plan: &Plan) -> Vec<What> {
-    let network = plan.network();
-    let mut found = Vec::new();
-    demands(network, &mut found);
-    uses(network, &mut found);
-    for limited in Limited::ALL {
-        if limited.of(network).is_some() {
-            found.push(What::Limit(limited));
-        }
-    }
-    payloads(network, &mut found);
-    for node in network.nodes() {
-        match way(network, node) {
-            Some(Way::Stowed { limit_kg: Some(_) }) => found.push(What::Stowed { node }),
-            Some(Way::Removed { .. }) => found.push(What::Removed { node }),
-            _ => {}
-        }
-    }
-    for node in network.nodes() {
-        let duties = network.duties(node);
-        if duties.hardware.is_some() && !duties.count.installed {
-            found.push(What::Count { node });
-        }
-    }
-    let phases: Vec<usize> = (0..network.calendar.phases.len()).collect();
-    let crewed = |&phase: &usize| network.calendar.phases[phase].crew > 0.0;
-    let crewed: Vec<usize> = phases.iter().copied().filter(crewed).collect();
-    for phases in together_and_apart(&crewed) {
-        found.push(What::Person { phases });
-    }
-    found.extend(phases.into_iter().map(|phase| What::Day { phase }));
-    found
-}
-
-/// All phases at once, then each by itself.
-fn together_and_apart(phases: &[usize]) -> Vec<Vec<usize>> {
-    let mut all = Vec::new();
-    if phases.len() > 1 {
-        all.push(phases.to_vec());
-    }
-    all.extend(phases.iter().map(|&phase| vec![phase]));
-    all
-}
-
-fn demands(network: &Network, found: &mut Vec<What>) {
-    for node in network.nodes() {
-        let mut substances: Vec<SubstanceId> = Vec::new();
-        for activity in uses_of(network, node) {
-            substances.extend(activity.takes.iter().map(|portion| portion.substance));
-        }
-        substances.dedup();
-        for substance in substances {
-            let phases: Vec<usize> = (0..network.calendar.phases.len())
-                .filter(|&phase| demand(network, node, substance, phase) > 0.0)
-                .collect();
-            for phases in together_and_apart(&phases) {
-                found.push(What::Demand {
-                    node,
-                    substance,
-                    phases,
-                });
-            }
-        }
-    }
-}
-
-/// Activities that take one substance alone: of several, none by itself could
-/// be more.
-fn uses(network: &Network, found: &mut Vec<What>) {
-    for node in network.nodes() {
-        for (index, activity) in network.duties(node).activities.iter().enumerate() {
-            let [only] = activity.takes.as_slice() else {
-                continue;
-            };
-            if activity.role != Role::Use || taken(activity) <= 0.0 {
-                continue;
-            }
-            let phases: Vec<usize> = (0..network.calendar.phases.len())
-                .filter(|&phase| level(activity, phase) > 0.0)
-                .collect();
-            for phases in together_and_apart(&phases) {
-                found.push(What::Use {
-                    node,
-                    activity: index,
-                    substance: only.substance,
-                    phases,
-                });
-            }
-        }
-    }
-}
-
-/// Flights whose payload one statement gives go together.
-fn payloads(network: &Network, found: &mut Vec<What>) {
-    let flights = &network.calendar.flights;
-    let mut statements: Vec<Vec<usize>> = Vec::new();
-    for (index, flight) in flights.iter().enumerate() {
-        if flight.payload_kg.is_none() {
-            continue;
-        }
-        let same = statements
-            .iter_mut()
-            .find(|known| flight.place.is_some() && flights[known[0]].place == flight.place);
-        match same {
-            Some(known) => known.push(index),
-            None => statements.push(vec![index]),
-        }
-    }
-    let statements = statements.into_iter();
-    found.extend(statements.map(|flights| What::Payload { flights }));
-}
-
-fn uses_of(network: &Network, node: NodeId) -> impl Iterator<Item = &Activity> {
+/// What people or equipment at a node do.
+pub(super) fn uses_of(network: &Network, node: NodeId) -> impl Iterator<Item = &Activity> {
     let activities = network.duties(node).activities.iter();
     activities.filter(|activity| activity.role == Role::Use)
 }
@@ -347,7 +234,8 @@ pub(super) fn taken(activity: &Activity) -> f64 {
     activity.takes.iter().map(|portion| portion.amount).sum()
 }
 
-fn level(activity: &Activity, phase: usize) -> f64 {
+/// The given level of a phase; none of what is chosen.
+pub(super) fn level(activity: &Activity, phase: usize) -> f64 {
     match &activity.level {
         Level::Fixed(values) => values[phase],
         Level::Free => 0.0,
@@ -355,7 +243,7 @@ fn level(activity: &Activity, phase: usize) -> f64 {
 }
 
 /// How a disposal's waste leaves.
-fn way(network: &Network, node: NodeId) -> Option<&Way> {
+pub(super) fn way(network: &Network, node: NodeId) -> Option<&Way> {
     let mut activities = network.duties(node).activities.iter();
     activities.find_map(|activity| match &activity.role {
         Role::Leave(way) => Some(way),
