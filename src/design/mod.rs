@@ -26,11 +26,7 @@ use catalogue::Offers;
 pub const FORMAT: u32 = 1;
 
 /// The place of something that no file states.
-pub(crate) const NOWHERE: Place = Place {
-    source: SourceId(u16::MAX),
-    start: 0,
-    end: 0,
-};
+pub(crate) const NOWHERE: Place = Place::NOWHERE;
 
 /// Changes to a design before it is read.
 #[derive(Clone, Debug, Default)]
@@ -57,8 +53,9 @@ pub struct Design {
     pub numbers: Vec<NumberAt>,
     /// SHA-256 of everything that was read, in hexadecimal.
     pub input_sha256: String,
-    /// Warnings of the reader.
-    pub warnings: Vec<Diagnostic>,
+    /// Warnings of the reader, and names that nothing has; the check of the
+    /// whole design reports them with its own.
+    pub complaints: Vec<Diagnostic>,
     /// The file before any variant, and the settings made after one.
     tree: Value,
     offers: Offers,
@@ -185,19 +182,16 @@ fn typed(
         ..
     } = reading;
     complaints.extend(diagnostics);
-    if let Some(written) = &written {
-        complaints.extend(check_names(written, original));
-    }
     let (errors, warnings): (Vec<Diagnostic>, Vec<Diagnostic>) =
         complaints.into_iter().partition(Diagnostic::is_error);
     match written {
         Some(written) if errors.is_empty() => Ok(Design {
+            complaints: [warnings, check_names(&written, original)].concat(),
             written,
             without,
             figures,
             numbers,
             input_sha256,
-            warnings,
             tree: original.clone(),
             offers: offers.clone(),
             variant: variant_name.map(str::to_owned),

@@ -83,6 +83,7 @@ codes! {
     TO_ITSELF = "LW0408", "A stream from a node to itself.";
     INTO_STORE = "LW0409", "Cargo transferred into something that is not a store of it, or without a stream to it.";
     NEVER_DRAWN = "LW0410", "A store from which nothing is drawn.";
+    UNREACHED = "LW0411", "A node that no stream reaches, or that one reaches only on one side.";
 
     // 05xx: mission, flights, variants and addresses
     UNKNOWN_ADDRESS = "LW0501", "An address that leads to nothing in the design.";

@@ -88,15 +88,23 @@ fn group<'a>(diagnostic: &'a Diagnostic, sources: &'a Sources) -> Group<'a> {
 /// All complaints as one JSON list; absent parts are left out.
 ///
 /// Each entry has `code`, `severity`, `headline` and, where they are known,
-/// `place` (`source`, `line`, `column`, `quote`, `label`), `further` (a list
+/// `place` (`source`, `line`, `column`, `end_line`, `end_column` one past the end,
+/// `quote`, `label`), `further` (a list
 /// of such places) and `help`.
 pub fn render_json(diagnostics: &[Diagnostic], sources: &Sources) -> Value {
     let place = |place: super::Place, label: &str| {
         let (line, column) = sources.line_column(place);
+        let end = super::Place {
+            start: sources.bytes(place).end,
+            ..place
+        };
+        let (end_line, end_column) = sources.line_column(end);
         let mut entry = json!({
             "source": sources.name(place.source),
             "line": line,
             "column": column,
+            "end_line": end_line,
+            "end_column": end_column,
             "quote": sources.quote(place),
         });
         if !label.is_empty() {
@@ -232,11 +240,13 @@ error[LW0101]: nothing was read
                     "severity": "error",
                     "headline": "the field mass is given twice",
                     "place": {
-                        "source": "loop.ron", "line": 3, "column": 5, "quote": "mass",
+                        "source": "loop.ron", "line": 3, "column": 5,
+                        "end_line": 3, "end_column": 9, "quote": "mass",
                         "label": "given again here",
                     },
                     "further": [{
-                        "source": "loop.ron", "line": 2, "column": 5, "quote": "mass",
+                        "source": "loop.ron", "line": 2, "column": 5,
+                        "end_line": 2, "end_column": 9, "quote": "mass",
                         "label": "first given here",
                     }],
                     "help": "keep one of them",
@@ -245,9 +255,13 @@ error[LW0101]: nothing was read
                     "code": "LW0103",
                     "severity": "warning",
                     "headline": "no field mas",
-                    "place": { "source": "--set", "line": 1, "column": 1, "quote": "unit.mas" },
+                    "place": {
+                        "source": "--set", "line": 1, "column": 1,
+                        "end_line": 1, "end_column": 9, "quote": "unit.mas",
+                    },
                     "further": [{
-                        "source": "loop.ron", "line": 1, "column": 1, "quote": "Unit",
+                        "source": "loop.ron", "line": 1, "column": 1,
+                        "end_line": 1, "end_column": 5, "quote": "Unit",
                         "label": "this record",
                     }],
                 },

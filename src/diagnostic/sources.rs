@@ -16,6 +16,15 @@ pub struct Place {
     pub end: usize,
 }
 
+impl Place {
+    /// The place of something that no text states.
+    pub const NOWHERE: Place = Place {
+        source: SourceId(u16::MAX),
+        start: 0,
+        end: 0,
+    };
+}
+
 /// The texts that were read, in reading order. The design file, the files it
 /// uses, a `--set X=Y` of the command line and built-in data are all sources.
 #[derive(Clone, Debug, Default)]

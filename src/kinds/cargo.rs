@@ -25,7 +25,7 @@ record! {
     /// A container flown whole.
     pub struct Container {
         /// Content of one.
-        holds: WithLitres<Kilograms>,
+        holds: Placed<WithLitres<Kilograms>>,
         /// Empty mass of one.
         tare: Kilograms,
     }
@@ -86,11 +86,11 @@ impl Cargo {
                 None
             }
             (None, Some(container)) => {
-                let holds_kg = context.amount(container.holds, substance, context.node.place)?;
+                let holds_kg = context.amount(container.holds.value, substance, container.holds.place)?;
                 if holds_kg <= 0.0 {
                     context.error(
                         codes::OUT_OF_RANGE,
-                        context.node.place,
+                        container.holds.place,
                         "a container that holds nothing",
                         "state what one container holds",
                     );

@@ -108,10 +108,10 @@ impl Condenser {
             );
             return None;
         };
-        if unit.capacity.is_some() {
+        if let Some(capacity) = &unit.capacity {
             context.error(
                 codes::CONDENSER_AIR,
-                context.node.place,
+                capacity.place,
                 "a capacity beside the air flow from which it follows",
                 "keep one of them",
             );

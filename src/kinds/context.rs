@@ -2,7 +2,7 @@
 
 use crate::catalogue::{SubstanceId, Substances};
 use crate::diagnostic::{Code, Diagnostic, Place, codes, nearest};
-use crate::quantity::{Amount, WithLitres};
+use crate::quantity::{Amount, WithLitres, shown_number};
 use crate::written::{Entries, Named};
 
 use super::duty::Portion;
@@ -187,13 +187,13 @@ impl Context<'_> {
     ) -> Option<Vec<Portion>> {
         let sum: f64 = written.values().map(|fraction| fraction.0).sum();
         if (sum - 1.0).abs() > 1e-6 {
-            let message = format!("{what} sum to {sum}, not to 1");
+            let message = format!("{what} sum to {}, not to 1", shown_number(sum));
             let help = if sum < 1.0 {
-                format!("say where the other {:.6} goes", 1.0 - sum)
+                format!("say where the other {} goes", shown_number(1.0 - sum))
             } else {
                 format!(
-                    "take {:.6} away: no more can come out than went in",
-                    sum - 1.0
+                    "take {} away: no more can come out than went in",
+                    shown_number(sum - 1.0)
                 )
             };
             self.error(codes::YIELDS_SUM, place, &message, &help);

@@ -1,7 +1,7 @@
 //! Recipe: a conversion in fixed ratios, such as a crop chamber.
 
 use crate::diagnostic::codes;
-use crate::quantity::{Kilograms, WithLitres};
+use crate::quantity::{Dimension, Kilograms, WithLitres, shown};
 use crate::written::{Entries, Named, Placed, record};
 
 use super::unit::{Count, Hardwares, Unit};
@@ -34,13 +34,17 @@ impl Kind for Recipe {
         let takes = context.portions(&self.takes);
         let gives = context.portions(&self.gives);
         let (takes, gives) = (takes?, gives?);
-        let taken: f64 = takes.iter().map(|portion| portion.amount).sum();
-        let given: f64 = gives.iter().map(|portion| portion.amount).sum();
+        let taken: f64 = takes.iter().map(|portion| portion.amount).sum::<f64>() + 0.0;
+        let given: f64 = gives.iter().map(|portion| portion.amount).sum::<f64>() + 0.0;
         if taken <= 0.0 || (taken - given).abs() > EQUAL * taken {
             context.error(
                 codes::RECIPE_MASSES,
                 context.node.place,
-                &format!("takes {taken} kg and gives {given} kg"),
+                &format!(
+                    "takes {} and gives {}",
+                    shown(taken, Dimension::Mass),
+                    shown(given, Dimension::Mass)
+                ),
                 "masses in must equal masses out, and be above zero",
             );
             return None;

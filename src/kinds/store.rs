@@ -1,8 +1,8 @@
 //! Store: a tank in the steady flow, with a reserve for bad days.
 
 use crate::diagnostic::codes;
-use crate::quantity::{Days, Dimension, Kilograms, WithLitres, parse};
-use crate::written::{Form, Named, Placed, Read, Reading, Value, record};
+use crate::quantity::{Days, Kilograms, WithLitres};
+use crate::written::{Either, Named, Placed, record};
 
 use super::duty::{self, Stock};
 use super::{Context, Duties, Kind, kind};
@@ -27,36 +27,12 @@ record! {
         /// Empty mass of one tank.
         mass: Option<Kilograms>,
         /// Content of one tank.
-        holds: Option<WithLitres<Kilograms>>,
+        holds: Option<Placed<WithLitres<Kilograms>>>,
     }
 }
 
 /// A reserve as it is written: a mass or a time.
-#[derive(Clone, Copy, PartialEq, Debug)]
-pub enum Reserve {
-    /// "400 kg"
-    Mass(WithLitres<Kilograms>),
-    /// "30 d"
-    Time(Days),
-}
-
-impl Read for Reserve {
-    fn read(value: &Value, reading: &mut Reading) -> Option<Self> {
-        let plain = value.field("value").unwrap_or(value);
-        let is_time = plain
-            .text()
-            .is_some_and(|text| parse(text, Dimension::Time).is_ok());
-        if is_time {
-            Days::read(value, reading).map(Reserve::Time)
-        } else {
-            WithLitres::read(value, reading).map(Reserve::Mass)
-        }
-    }
-
-    fn form() -> Form {
-        Form::new("a mass or a number of days", "\"30 d\"")
-    }
-}
+type Reserve = Either<WithLitres<Kilograms>, Days>;
 
 kind!(Store);
 
@@ -67,8 +43,8 @@ impl Kind for Store {
         let reserve = match &self.reserve {
             None => None,
             Some(Placed { value, place }) => Some(match *value {
-                Reserve::Time(days) => duty::Reserve::Days(days.0),
-                Reserve::Mass(mass) => {
+                Either::Second(days) => duty::Reserve::Days(days.0),
+                Either::First(mass) => {
                     duty::Reserve::Kilograms(context.amount(mass, substance, *place)?)
                 }
             }),
@@ -95,7 +71,7 @@ impl Tank {
         context: &mut Context<'_>,
         substance: crate::catalogue::SubstanceId,
     ) -> Option<duty::Tank> {
-        match (&self.tare, self.mass, self.holds) {
+        match (&self.tare, self.mass, &self.holds) {
             (Some(tare), None, None) => {
                 if tare.value < 0.0 {
                     let message = format!("a tare of {}", tare.value);
@@ -105,12 +81,12 @@ impl Tank {
                 Some(duty::Tank::Tare(tare.value))
             }
             (None, Some(mass), Some(holds)) => {
-                let holds_kg = context.amount(holds, substance, context.node.place)?;
+                let holds_kg = context.amount(holds.value, substance, holds.place)?;
                 if holds_kg <= 0.0 {
                     let message = "a tank that holds nothing";
                     context.error(
                         codes::OUT_OF_RANGE,
-                        context.node.place,
+                        holds.place,
                         message,
                         "state what one tank holds",
                     );

@@ -1,6 +1,6 @@
 //! Units, counts, spares and cartridges: what every kind with hardware writes.
 
-use crate::diagnostic::codes;
+use crate::diagnostic::{Place, codes};
 use crate::quantity::{
     CubicMetres, Days, Fraction, Hours, HoursPerDay, Kilograms, KilogramsPerDay,
     KilogramsPerKilogram, KilowattHoursPerKilogram, Watts,
@@ -18,11 +18,11 @@ record! {
         /// Volume of one unit.
         volume: Option<CubicMetres>,
         /// Feed that one unit can take; a unit whose count is open must state it.
-        capacity: Option<KilogramsPerDay>,
+        capacity: Option<Placed<KilogramsPerDay>>,
         /// Share of the time in which it works.
-        availability: Fraction = Fraction::ONE,
+        availability: Placed<Fraction> = Placed { value: Fraction::ONE, place: Place::NOWHERE },
         /// Smallest feed of a running unit as a share of its capacity.
-        turndown: Option<Fraction>,
+        turndown: Option<Placed<Fraction>>,
         /// Power of one unit whatever it treats.
         power: Option<Watts>,
         /// Heat of one unit beyond its power, such as reaction heat.
@@ -32,7 +32,7 @@ record! {
         /// Crew time of one unit.
         crew_time: Option<HoursPerDay>,
         /// Time in service after which a unit is replaced.
-        life: Option<Days>,
+        life: Option<Placed<Days>>,
         /// What fails and is exchanged.
         spares: Option<Spares>,
         /// An expendable exchanged whole.
@@ -50,9 +50,9 @@ record! {
         /// Mass of one spare.
         mass: Kilograms,
         /// Mean time between failures of a unit at work.
-        mtbf: Hours,
+        mtbf: Placed<Hours>,
         /// Share of the time in service at work.
-        duty: Fraction = Fraction::ONE,
+        duty: Placed<Fraction> = Placed { value: Fraction::ONE, place: Place::NOWHERE },
         /// Name under which nodes share one pool.
         part: Option<Named>,
         /// 95th over 50th percentile of the uncertain failure rate.
@@ -66,7 +66,7 @@ record! {
         /// Mass of one cartridge.
         mass: Kilograms,
         /// Feed that one cartridge treats before it is spent.
-        treats: Kilograms,
+        treats: Placed<Kilograms>,
     }
 }
 
@@ -189,45 +189,63 @@ impl Hardwares<'_> {
     }
 }
 
+/// A value that may be stated, with its place and what it is.
+fn at<T>(
+    stated: Option<&Placed<T>>,
+    number: impl Fn(&T) -> f64,
+    what: &'static str,
+) -> (f64, Option<Place>, &'static str) {
+    match stated {
+        Some(stated) => (number(&stated.value), Some(stated.place), what),
+        None => (0.0, None, what),
+    }
+}
+
 impl Unit {
     fn hardware(&self, context: &mut Context<'_>, capacity: Option<f64>) -> Option<Hardware> {
-        let capacity = capacity.or(self.capacity.map(|rate| rate.0));
-        if let (Some(turndown), None) = (self.turndown, capacity) {
+        let capacity = capacity.or(self.capacity.as_ref().map(|rate| rate.value.0));
+        if let (Some(turndown), None) = (&self.turndown, capacity) {
             context.error(
                 codes::CAPACITY_WANTED,
-                context.node.place,
-                &format!("a turndown of {} without a capacity", turndown.0),
+                turndown.place,
+                &format!("a turndown of {} without a capacity", turndown.value.0),
                 "add capacity: \"... kg/d\" to the unit",
             );
             return None;
         }
-        for (value, what) in [
-            (Some(self.availability.0), "availability"),
-            (self.spares.as_ref().map(|spares| spares.duty.0), "duty"),
-            (self.spares.as_ref().map(|spares| spares.mtbf.0), "mtbf"),
-            (self.life.map(|life| life.0), "life"),
-            (capacity, "capacity"),
+        let spares = self.spares.as_ref();
+        for (value, place, what) in [
+            (
+                self.availability.value.0,
+                Some(self.availability.place),
+                "availability",
+            ),
+            at(spares.map(|spares| &spares.duty), |duty| duty.0, "duty"),
+            at(spares.map(|spares| &spares.mtbf), |mtbf| mtbf.0, "mtbf"),
+            at(self.life.as_ref(), |life| life.0, "life"),
+            at(self.capacity.as_ref(), |rate| rate.0, "capacity"),
         ] {
-            if value.is_some_and(|value| value <= 0.0) {
+            if let Some(place) = place
+                && value <= 0.0
+            {
                 context.error(
                     codes::OUT_OF_RANGE,
-                    context.node.place,
+                    place,
                     &format!("{what} of the unit must be above zero"),
                     &format!("state a positive {what}, or take the unit out"),
                 );
                 return None;
             }
         }
-        if let Some(turndown) = self
-            .turndown
-            .filter(|turndown| turndown.0 > self.availability.0)
+        if let Some(turndown) = &self.turndown
+            && turndown.value.0 > self.availability.value.0
         {
             context.error(
                 codes::OUT_OF_RANGE,
-                context.node.place,
+                turndown.place,
                 &format!(
                     "a turndown of {} above the availability of {}",
-                    turndown.0, self.availability.0
+                    turndown.value.0, self.availability.value.0
                 ),
                 "a running unit could take nothing: state a smaller turndown",
             );
@@ -238,12 +256,12 @@ impl Unit {
             mass_kg: self.mass.0,
             volume_m3: self.volume.map_or(0.0, |volume| volume.0),
             capacity_kg_per_day: capacity,
-            availability: self.availability.0,
-            turndown: self.turndown.map(|turndown| turndown.0),
+            availability: self.availability.value.0,
+            turndown: self.turndown.as_ref().map(|turndown| turndown.value.0),
             power_w,
             heat_w: power_w + self.heat.map_or(0.0, |heat| heat.0),
             crew_time_h_per_day: self.crew_time.map_or(0.0, |time| time.0),
-            life_days: self.life.map(|life| life.0),
+            life_days: self.life.as_ref().map(|life| life.value.0),
             spares: match &self.spares {
                 Some(spares) => Some(spares.part(context)?),
                 None => None,
@@ -273,8 +291,8 @@ impl Spares {
         }
         Some(SparePart {
             mass_kg: self.mass.0,
-            mtbf_days: self.mtbf.0 / 24.0,
-            duty: self.duty.0,
+            mtbf_days: self.mtbf.value.0 / 24.0,
+            duty: self.duty.value.0,
             part: self.part.clone(),
             error_factor: self.error_factor.as_ref().map(|factor| factor.value),
         })
@@ -283,10 +301,10 @@ impl Spares {
 
 impl Cartridge {
     fn duty(&self, context: &mut Context<'_>) -> Option<duty::Cartridge> {
-        if self.treats.0 <= 0.0 {
+        if self.treats.value.0 <= 0.0 {
             context.error(
                 codes::OUT_OF_RANGE,
-                context.node.place,
+                self.treats.place,
                 "a cartridge that treats nothing",
                 "state the feed it treats before it is spent",
             );
@@ -294,7 +312,7 @@ impl Cartridge {
         }
         Some(duty::Cartridge {
             mass_kg: self.mass.0,
-            treats_kg: self.treats.0,
+            treats_kg: self.treats.value.0,
         })
     }
 }

@@ -1,6 +1,9 @@
 //! From a design to its network: every name is resolved, every kind states its
 //! duties, and the checks that need the whole graph are made.
 
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
+
 use petgraph::graph::DiGraph;
 
 use crate::catalogue::{self, DEFAULT_PROFILE, SubstanceId, Substances};
@@ -37,7 +40,7 @@ struct Link {
 ///
 /// Every mistake found, each with its place.
 pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
-    let mut diagnostics: Vec<Diagnostic> = design.warnings.clone();
+    let mut diagnostics: Vec<Diagnostic> = design.complaints.clone();
     let written = &design.written;
     let calendar = calendar_of::calendar(&written.mission, &mut diagnostics);
     let profile = profile_of(design, &mut diagnostics);
@@ -51,23 +54,27 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
     let Some(calendar) = calendar else {
         return Err(errors(diagnostics));
     };
+    let (inflows, outflows) = substances_at(&links, names.len());
     let mut graph: DiGraph<Node, Stream> = DiGraph::new();
+    // Nodes that were complained about; nothing is known of them.
+    let mut unsound: Vec<NodeId> = Vec::new();
     for (index, name) in names.iter().enumerate() {
         let Some(node) = written.nodes.get(&name.text) else {
             continue;
         };
-        let inflows = substances_at(&links, |link| link.to == index);
-        let outflows = substances_at(&links, |link| link.from == index);
         let mut context = Context {
             node: name,
             substances: &substances,
             phases: &calendar.phases,
-            inflows: &inflows,
-            outflows: &outflows,
+            inflows: &inflows[index],
+            outflows: &outflows[index],
             diagnostics: &mut diagnostics,
         };
-        let duties = node.kind.duties(&mut context).unwrap_or_default();
-        let mut duties = duties;
+        let duties = node.kind.duties(&mut context);
+        if duties.is_none() {
+            unsound.push(NodeId::new(index));
+        }
+        let mut duties = duties.unwrap_or_default();
         silence_before_start(&mut duties);
         graph.add_node(Node {
             name: name.text.clone(),
@@ -86,7 +93,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
             },
         );
     }
-    let exclusive = exclusive(design, &names, &graph, &mut diagnostics);
+    let exclusive = exclusive(design, &names, &graph, &unsound, &mut diagnostics);
     let equivalents = equivalents_of::equivalents(
         written.equivalents.as_ref(),
         &calendar.phases,
@@ -125,15 +132,18 @@ fn errors(diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
     without_repeats(diagnostics)
 }
 
-fn substances_at(links: &[Link], here: impl Fn(&Link) -> bool) -> Vec<SubstanceId> {
-    let mut found: Vec<SubstanceId> = links
-        .iter()
-        .filter(|link| here(link))
-        .map(|link| link.substance)
-        .collect();
-    found.sort();
-    found.dedup();
-    found
+/// What streams bring to every node, and what they take from it, by id.
+fn substances_at(links: &[Link], nodes: usize) -> (Vec<Vec<SubstanceId>>, Vec<Vec<SubstanceId>>) {
+    let (mut inflows, mut outflows) = (vec![Vec::new(); nodes], vec![Vec::new(); nodes]);
+    for link in links {
+        inflows[link.to].push(link.substance);
+        outflows[link.from].push(link.substance);
+    }
+    for found in inflows.iter_mut().chain(&mut outflows) {
+        found.sort();
+        found.dedup();
+    }
+    (inflows, outflows)
 }
 
 /// Before its start a node does nothing.
@@ -202,8 +212,14 @@ fn links(
     substances: &Substances,
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Vec<Link> {
-    let mut links: Vec<Link> = Vec::new();
-    let index_of = |name: &Named| names.iter().position(|known| *known == name);
+    let mut links = Links::default();
+    let indices: BTreeMap<&str, usize> = names
+        .iter()
+        .enumerate()
+        .map(|(index, name)| (name.as_str(), index))
+        .collect();
+    let index_of = |name: &Named| indices.get(name.as_str()).copied();
+    let declared: BTreeSet<&str> = design.written.nodes.keys().map(Named::as_str).collect();
     for (substance, ways) in &design.written.streams {
         let Some(id) = substances.find(&substance.text) else {
             let help = match nearest(&substance.text, substances.names()) {
@@ -234,7 +250,7 @@ fn links(
                 continue;
             }
             for name in way.iter().flat_map(|hop| &hop.nodes) {
-                if design.written.nodes.get(&name.text).is_none() {
+                if !declared.contains(name.as_str()) {
                     let known = design.written.nodes.keys().map(Named::as_str);
                     let help = match nearest(&name.text, known) {
                         Some(near) => format!("did you mean \"{near}\"?"),
@@ -262,56 +278,65 @@ fn links(
                             substance: id,
                             place: to.place,
                         };
-                        join(&mut links, link, from, to, substance, diagnostics);
+                        links.join(link, from, to, substance, diagnostics);
                     }
                 }
             }
         }
     }
-    links
+    links.all
 }
 
-fn join(
-    links: &mut Vec<Link>,
-    link: Link,
-    from: &Named,
-    to: &Named,
-    substance: &Named,
-    diagnostics: &mut Vec<Diagnostic>,
-) {
-    if link.from == link.to {
-        diagnostics.push(
-            Diagnostic::error(
-                codes::TO_ITSELF,
-                format!("streams.{substance}: a stream from \"{from}\" to itself"),
-            )
-            .at(to.place, "")
-            .help("leave it out: what a node keeps needs no stream"),
-        );
-        return;
+/// Streams so far, and where each was first written.
+#[derive(Default)]
+struct Links {
+    all: Vec<Link>,
+    first: BTreeMap<(usize, usize, SubstanceId), Place>,
+}
+
+impl Links {
+    fn join(
+        &mut self,
+        link: Link,
+        from: &Named,
+        to: &Named,
+        substance: &Named,
+        diagnostics: &mut Vec<Diagnostic>,
+    ) {
+        if link.from == link.to {
+            diagnostics.push(
+                Diagnostic::error(
+                    codes::TO_ITSELF,
+                    format!("streams.{substance}: a stream from \"{from}\" to itself"),
+                )
+                .at(to.place, "")
+                .help("leave it out: what a node keeps needs no stream"),
+            );
+            return;
+        }
+        match self.first.entry((link.from, link.to, link.substance)) {
+            Entry::Occupied(known) => diagnostics.push(
+                Diagnostic::warning(
+                    codes::REPEATED_STREAM,
+                    format!("streams.{substance}: \"{from}\" to \"{to}\" is written twice"),
+                )
+                .at(link.place, "written again here")
+                .also(*known.get(), "first written here")
+                .help("it counts once; leave one out"),
+            ),
+            Entry::Vacant(new) => {
+                new.insert(link.place);
+                self.all.push(link);
+            }
+        }
     }
-    let known = links.iter().find(|known| {
-        known.from == link.from && known.to == link.to && known.substance == link.substance
-    });
-    if let Some(known) = known {
-        diagnostics.push(
-            Diagnostic::warning(
-                codes::REPEATED_STREAM,
-                format!("streams.{substance}: \"{from}\" to \"{to}\" is written twice"),
-            )
-            .at(link.place, "written again here")
-            .also(known.place, "first written here")
-            .help("it counts once; leave one out"),
-        );
-        return;
-    }
-    links.push(link);
 }
 
 fn exclusive(
     design: &Design,
     names: &[&Named],
     graph: &DiGraph<Node, Stream>,
+    unsound: &[NodeId],
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Vec<Exclusive> {
     let mut groups = Vec::new();
@@ -338,6 +363,9 @@ fn exclusive(
                 continue;
             };
             let id = NodeId::new(index);
+            if unsound.contains(&id) {
+                continue;
+            }
             let duties = &graph[id].duties;
             if duties.hardware.is_none() {
                 complain(

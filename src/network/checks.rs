@@ -105,6 +105,9 @@ fn ways_in_and_out(network: &Network, design: &Design, diagnostics: &mut Vec<Dia
                 }
             }
         }
+        if design.without.is_empty() {
+            diagnostics.extend(unreached(network, node));
+        }
         let Some(Stock::Kept { substance, .. }) = duties.stock else {
             continue;
         };
@@ -122,6 +125,54 @@ fn ways_in_and_out(network: &Network, design: &Design, diagnostics: &mut Vec<Dia
             );
         }
     }
+}
+
+/// A node that hands on needs both sides, and a disposal something to take; all
+/// others are told what they lack by substance.
+fn unreached(network: &Network, node: NodeId) -> Vec<Diagnostic> {
+    let duties = network.duties(node);
+    let name = network.name(node);
+    let warning = |message: String, help: String| {
+        Diagnostic::warning(codes::UNREACHED, format!("nodes.{name}: {message}"))
+            .at(network.graph[node].place, "")
+            .help(help)
+    };
+    let touched = network
+        .graph
+        .edges_directed(node, Direction::Incoming)
+        .chain(network.graph.edges_directed(node, Direction::Outgoing))
+        .next()
+        .is_some();
+    if !touched && duties.activities.is_empty() {
+        return vec![warning(
+            "no stream comes here or goes from here".to_owned(),
+            "put it into a way under streams, or take it out".to_owned(),
+        )];
+    }
+    let mut warnings = Vec::new();
+    for &substance in &duties.passes {
+        let of = |portions: fn(&Activity) -> &Vec<Portion>| {
+            let all = duties.activities.iter().flat_map(portions);
+            all.into_iter()
+                .any(|portion| portion.substance == substance)
+        };
+        let comes = !network.inflows(node, substance).is_empty() || of(|one| &one.gives);
+        let goes = !network.outflows(node, substance).is_empty() || of(|one| &one.takes);
+        let kept = duties.stock.is_some();
+        let what = network.substances.name(substance);
+        match (comes, goes) {
+            (true, false) if !kept => warnings.push(warning(
+                format!("\"{what}\" comes here, and no stream leads on"),
+                format!("add a way from here: \"{what}\": [[\"{name}\", ...]]"),
+            )),
+            (false, true) => warnings.push(warning(
+                format!("\"{what}\" goes from here, and no stream brings any"),
+                format!("add a way that ends here: \"{what}\": [[..., \"{name}\"]]"),
+            )),
+            _ => {}
+        }
+    }
+    warnings
 }
 
 fn dangling(

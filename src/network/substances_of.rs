@@ -38,8 +38,18 @@ pub(super) fn substances(
         };
         for part in parts.keys().filter(|part| table.find(&part.text).is_none()) {
             let declared_too = written.get(&part.text).is_some();
+            if declared_too {
+                diagnostics.push(
+                    Diagnostic::error(
+                        codes::SUBSTANCE,
+                        format!("substances.{name}: is made of \"{part}\", which leads back to it"),
+                    )
+                    .at(part.place, "")
+                    .help("mixtures must not hold each other in a circle: state one of them otherwise"),
+                );
+                continue;
+            }
             let help = match nearest(&part.text, table.names()) {
-                _ if declared_too => "mixtures must not hold each other in a circle".to_owned(),
                 Some(near) => format!("did you mean \"{near}\"?"),
                 None => "declare it too".to_owned(),
             };

@@ -172,7 +172,7 @@ impl QuantityError {
                 wanted.unit()
             ),
             QuantityError::Percent { number, wanted } => match wanted {
-                Dimension::Fraction => format!("write {}", super::shown_number(number / 100.0)),
+                bare if bare.is_bare() => format!("write {}", super::shown_number(number / 100.0)),
                 other => known(*other),
             },
             QuantityError::Division { value, .. } if value.is_finite() => {
@@ -193,10 +193,18 @@ impl QuantityError {
                 }
                 _ => "write a whole number such as 2".into(),
             },
-            QuantityError::OutOfRange { wanted, .. } => match wanted {
-                Dimension::Fraction => "write a number from 0 to 1".into(),
+            QuantityError::OutOfRange { wanted, text } => match wanted {
+                Dimension::Fraction => match text.parse::<f64>() {
+                    Ok(percent) if (2.0..=100.0).contains(&percent) => format!(
+                        "write a number from 0 to 1; if {text} % is meant, {}",
+                        super::shown_number(percent / 100.0)
+                    ),
+                    _ => "write a number from 0 to 1".into(),
+                },
                 Dimension::Temperature => "nothing is colder than -273.15 °C".into(),
-                Dimension::Whole => "write a whole number from 0 to 4294967295".into(),
+                Dimension::Whole => {
+                    "write a whole number, 0 or more, of no more than nine digits".into()
+                }
                 _ => "write 0 or more".into(),
             },
         }

@@ -133,6 +133,21 @@ impl<T: Read> Read for Vec<T> {
             reading.mistyped(value, &Self::form());
             return None;
         };
+        // One pair of brackets is missing, not one for every item.
+        let flat = !items.is_empty()
+            && matches!(T::form().required().sort, Sort::List(_))
+            && items.iter().all(|item| item.text().is_some());
+        if flat {
+            let complaint = reading
+                .error(
+                    codes::MISTYPED,
+                    value.place,
+                    "expected a list of lists, found a list of texts",
+                )
+                .help("write one more pair of square brackets: [[\"...\", \"...\"]]");
+            reading.complain(complaint);
+            return None;
+        }
         let mut read = Vec::with_capacity(items.len());
         for (index, item) in items.iter().enumerate() {
             let step = item.step_in_list(index);

@@ -160,6 +160,10 @@ impl Form {
     pub(super) fn help_for(&self, found: &Value) -> Option<String> {
         let wanted = self.required();
         match (&wanted.sort, &found.shape) {
+            (Sort::Text, Shape::List(items)) => match items.as_slice() {
+                [only] => Some(format!("write it without brackets: \"{}\"", only.text()?)),
+                _ => Some("one name stands here, without brackets".to_owned()),
+            },
             (Sort::Text, Shape::Word(word) | Shape::Number(word)) => {
                 Some(format!("write it in quotes: \"{word}\""))
             }

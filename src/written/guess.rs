@@ -57,6 +57,9 @@ impl Spot<'_> {
             {
                 self.not_a_field()
             }
+            _ if matches!(code, Error::ExpectedMapColon) && self.text_runs_on().is_some() => {
+                self.lacks_its_quote()
+            }
             _ if matches!(code, Error::ExpectedMapColon) => self
                 .syntax(
                     &format!(
@@ -80,6 +83,26 @@ impl Spot<'_> {
                 )
                 .help("a value is a number, a text in quotes, a word, or stands in brackets"),
         }
+    }
+
+    /// The start of the text before, if it holds what no name holds: it runs on
+    /// from a quote that is missing.
+    fn text_runs_on(&self) -> Option<usize> {
+        let text = self.before.strip_suffix('"')?;
+        let start = text.rfind('"')?;
+        text.get(start + 1..)?
+            .contains([':', '(', '{', '['])
+            .then_some(start)
+    }
+
+    fn lacks_its_quote(&self) -> Diagnostic {
+        let start = self.text_runs_on().unwrap_or(self.at);
+        self.error(
+            codes::QUOTES,
+            "a quote is missing: this was read as one text",
+            start..self.before.len(),
+        )
+        .help("close the name with a quote before its colon")
     }
 
     pub(super) fn not_a_number(&self, start: usize) -> Diagnostic {
@@ -187,9 +210,18 @@ impl Spot<'_> {
                     self.found(),
                 )
                 .help("write field: value; only maps in braces have keys in quotes"),
-            Some('[') => self
-                .syntax("a list in square brackets has no keys", self.found())
-                .help("write a map in braces: {\"key\": value}"),
+            Some('[') => {
+                let complaint = self.syntax("a list in square brackets has no keys", self.found());
+                let complaint = match open_at_end(self.before).last() {
+                    Some((_, at)) => {
+                        complaint.also(self.tree.place_of_bytes(*at, at + 1), "this list is open")
+                    }
+                    None => complaint,
+                };
+                complaint.help(
+                    "close the list with ] before this key, or write a map in braces: {\"key\": value}",
+                )
+            }
             _ if self.before.ends_with(':') => self
                 .syntax("found a second colon", self.found())
                 .help("take one colon out"),
@@ -255,6 +287,21 @@ impl Spot<'_> {
                 )
                 .help(format!("write {number}.{digits}"));
         }
+        if self.after.starts_with('"')
+            && let Some((open @ '(', at)) = open_at_end(self.before).last()
+        {
+            // Names in quotes are keys of the map further out.
+            let holder = split_token(self.before.get(..*at).unwrap_or("")).1;
+            return self
+                .syntax(
+                    &format!("{holder}{open} is not closed before this name in quotes"),
+                    self.found(),
+                )
+                .also(self.tree.place_of_bytes(*at, at + 1), "opened here")
+                .help(
+                    "write ) where it ends, before this; only maps in braces have names in quotes",
+                );
+        }
         let found = if digits.is_empty() {
             self.found_text()
         } else {
@@ -294,10 +341,22 @@ impl Spot<'_> {
         } else {
             token
         };
-        self.syntax(
-            &format!("expected a comma after {after}, found {described}"),
-            self.found(),
-        )
-        .help(format!("write a comma before {described}"))
+        let message = format!("expected a comma after {after}, found {described}");
+        let gap = self.tree.text.get(self.before.len()..self.at);
+        if gap.is_some_and(|gap| gap.contains('\n')) {
+            // What lacks its comma stands on a line before.
+            let end = self.before.len();
+            let last = self.before.chars().next_back().map_or(0, char::len_utf8);
+            let place = self.found();
+            return self
+                .error(codes::SYNTAX, &message, end - last..end)
+                .also(
+                    self.tree.place_of_bytes(place.start, place.end),
+                    "found here",
+                )
+                .help("write a comma at the end of that line");
+        }
+        self.syntax(&message, self.found())
+            .help(format!("write a comma before {described}"))
     }
 }

@@ -67,7 +67,7 @@ impl fmt::Display for SubstanceError {
                 };
                 write!(
                     f,
-                    "`{name}` {known_as} {known}, but is declared here as {declared}"
+                    "`{name}` {known_as} {known} by mass, but is declared here as {declared}"
                 )
             }
         }

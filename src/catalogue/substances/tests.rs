@@ -162,7 +162,7 @@ fn a_repeated_declaration_must_agree() {
     assert_eq!(*earlier, Some(at(7)));
     assert_eq!(
         again.to_string(),
-        "`distillate` was declared as 0.1119 H, 0.8881 O, but is declared here as 1.0000 of no stated composition"
+        "`distillate` was declared as 0.1119 H, 0.8881 O by mass, but is declared here as 1.0000 of no stated composition"
     );
     for (name, makeup) in [
         ("oxygen", Makeup::Pure(formula("O3H2"))),

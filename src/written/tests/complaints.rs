@@ -22,7 +22,7 @@ fn all_mistakes_of_one_node_are_reported() {
         [
             "2:12 LW0112 takes: expected a name such as \"water tank\", found the word urine without quotes | write it in quotes: \"urine\"",
             "3:27 LW0112 gives.distillate: expected a fraction between 0 and 1, found a number in quotes | write it without quotes: 0.82",
-            "3:44 LW0207 gives.brine: expected a fraction between 0 and 1, found 18 | write a number from 0 to 1",
+            "3:44 LW0207 gives.brine: expected a fraction between 0 and 1, found 18 | write a number from 0 to 1; if 18 % is meant, 0.18",
             "3:48 LW0106 gives: \"brine\" is given twice | rename one or take it out",
             "4:25 LW0103 unit: Unit has no field capacty | did you mean capacity? fields of Unit: mass, capacity, power, availability, spares",
             "4:22 LW0201 unit.mass: expected a mass such as \"62 kg\", found the number 5 without a unit | write it with its unit: \"5 kg\"",
@@ -110,11 +110,11 @@ fn choices_say_what_they_want() {
         ),
         (
             "UpTo(-1)",
-            "1:6 LW0207 expected a whole number of 0 or more, found -1 | write a whole number from 0 to 4294967295",
+            "1:6 LW0207 expected a whole number of 0 or more, found -1 | write a whole number, 0 or more, of no more than nine digits",
         ),
         (
             "UpTo(99999999999)",
-            "1:6 LW0207 expected a whole number of 0 or more, found 99999999999 | write a whole number from 0 to 4294967295",
+            "1:6 LW0207 expected a whole number of 0 or more, found 99999999999 | write a whole number, 0 or more, of no more than nine digits",
         ),
         (
             "UpTo(\"2\")",
@@ -155,7 +155,7 @@ fn choices_say_what_they_want() {
         complaints::<Count>("Between(1.5, -2)"),
         [
             "1:9 LW0209 0: expected a whole number, found 1.5 | write a whole number such as 2",
-            "1:14 LW0207 1: expected a whole number of 0 or more, found -2 | write a whole number from 0 to 4294967295",
+            "1:14 LW0207 1: expected a whole number of 0 or more, found -2 | write a whole number, 0 or more, of no more than nine digits",
         ]
     );
     for (text, expected) in [

@@ -138,7 +138,7 @@ fn each_mistake_has_its_own_message() {
         ),
         (
             "[\"a\": 1]",
-            "1:5 LW0101 a list in square brackets has no keys | write a map in braces: {\"key\": value}",
+            "1:5 LW0101 a list in square brackets has no keys | close the list with ] before this key, or write a map in braces: {\"key\": value}",
         ),
         (
             "Unit(a 1)",
