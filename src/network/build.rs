@@ -1,9 +1,10 @@
 //! From a design to its network: every name is resolved, every kind states its
 //! duties, and the checks that need the whole graph are made.
 
+use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
-use std::collections::{BTreeMap, BTreeSet};
 
+use indexmap::{IndexMap, IndexSet};
 use petgraph::graph::DiGraph;
 
 use crate::catalogue::{self, DEFAULT_PROFILE, SubstanceId, Substances};
@@ -82,6 +83,13 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
             kind: node.entry.name,
             duties,
         });
+    }
+    if diagnostics
+        .iter()
+        .any(|one| one.code == codes::UNKNOWN_NODE)
+    {
+        // What streams lack is known only once all their names are.
+        diagnostics.retain(|one| ![codes::NOWHERE_TO_GO, codes::NOBODY_GIVES].contains(&one.code));
     }
     for link in links {
         graph.add_edge(
@@ -213,13 +221,15 @@ fn links(
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Vec<Link> {
     let mut links = Links::default();
+    // One wrong name is one mistake, wherever it is used.
+    let mut unknown: IndexMap<&Named, Vec<(&Named, Place)>> = IndexMap::new();
     let indices: BTreeMap<&str, usize> = names
         .iter()
         .enumerate()
         .map(|(index, name)| (name.as_str(), index))
         .collect();
     let index_of = |name: &Named| indices.get(name.as_str()).copied();
-    let declared: BTreeSet<&str> = design.written.nodes.keys().map(Named::as_str).collect();
+    let declared: IndexSet<&str> = design.written.nodes.keys().map(Named::as_str).collect();
     for (substance, ways) in &design.written.streams {
         let Some(id) = substances.find(&substance.text) else {
             let help = match nearest(&substance.text, substances.names()) {
@@ -251,19 +261,10 @@ fn links(
             }
             for name in way.iter().flat_map(|hop| &hop.nodes) {
                 if !declared.contains(name.as_str()) {
-                    let known = design.written.nodes.keys().map(Named::as_str);
-                    let help = match nearest(&name.text, known) {
-                        Some(near) => format!("did you mean \"{near}\"?"),
-                        None => "declare it under nodes".to_owned(),
-                    };
-                    diagnostics.push(
-                        Diagnostic::error(
-                            codes::UNKNOWN_NODE,
-                            format!("streams.{substance}: no node is called \"{name}\""),
-                        )
-                        .at(name.place, "")
-                        .help(help),
-                    );
+                    unknown
+                        .entry(name)
+                        .or_default()
+                        .push((substance, name.place));
                 }
             }
             for pair in way.windows(2) {
@@ -283,6 +284,24 @@ fn links(
                 }
             }
         }
+    }
+    for (name, uses) in unknown {
+        let help = match nearest(&name.text, declared.iter().copied()) {
+            Some(near) => format!("did you mean \"{near}\"?"),
+            None => "declare it under nodes".to_owned(),
+        };
+        let [(substance, place), others @ ..] = uses.as_slice() else {
+            continue;
+        };
+        let headline = match others {
+            [] => format!("streams.{substance}: no node is called \"{name}\""),
+            _ => format!("streams: no node is called \"{name}\""),
+        };
+        let complaint = Diagnostic::error(codes::UNKNOWN_NODE, headline).at(*place, "");
+        let complaint = others.iter().fold(complaint, |complaint, (_, place)| {
+            complaint.also(*place, "named here too")
+        });
+        diagnostics.push(complaint.help(help));
     }
     links.all
 }

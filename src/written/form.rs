@@ -164,8 +164,6 @@ impl Form {
                 [only] => Some(format!("write it without brackets: \"{}\"", only.text()?)),
                 _ => Some("one name stands here, without brackets".to_owned()),
             },
-            // It is wanted and empty.
-            (Sort::Text, Shape::Text(_)) => Some(format!("state it, such as {}", wanted.example)),
             (Sort::Text, Shape::Word(word) | Shape::Number(word)) => {
                 Some(format!("write it in quotes: \"{word}\""))
             }

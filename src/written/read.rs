@@ -70,11 +70,13 @@ impl Read for Named {
         let form = Self::form();
         let text = text(value, reading, &form)?;
         if text.trim().is_empty() {
-            let complaint = reading.error(
-                codes::MISTYPED,
-                value.place,
-                &format!("expected {form}, found an empty one"),
-            );
+            let complaint = reading
+                .error(
+                    codes::MISTYPED,
+                    value.place,
+                    &format!("expected {form}, found an empty one"),
+                )
+                .help("write the name between the quotes, or take out what has none");
             reading.complain(complaint);
             return None;
         }
