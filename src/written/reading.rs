@@ -128,7 +128,15 @@ impl Reading {
         }
         match wanted.help_for(value) {
             Some(help) => complaint.help(help),
-            None => complaint,
+            None => {
+                let form = wanted.required();
+                let such = if form.words == form.example {
+                    ""
+                } else {
+                    "it such as "
+                };
+                complaint.help(format!("write {such}{}", form.example))
+            }
         }
     }
 

@@ -217,7 +217,7 @@ fn a_kind_needs_its_parentheses_and_its_name() {
         ),
         (
             "Inlet(way: Overboard)",
-            "1:1 LW0107 expected Outlet(...), found Inlet(...)",
+            "1:1 LW0107 expected Outlet(...), found Inlet(...) | write Outlet(...)",
         ),
     ] {
         assert_eq!(complaints::<Outlet>(text), [expected], "{text}");
@@ -237,11 +237,11 @@ fn lists_and_maps_are_told_apart() {
         ),
         (
             "Loop(nodes: {}, phases: [Phase(name: \"a\", crew: x)])",
-            "1:49 LW0107 phases.a.crew: expected a whole number such as 2, found the word x",
+            "1:49 LW0107 phases.a.crew: expected a whole number such as 2, found the word x | write it such as 2",
         ),
         (
             "Loop(nodes: {}, phases: [Phase(name: \" \", crew: 1)])",
-            "1:38 LW0107 phases. .name: expected a name such as \"water tank\", found an empty one",
+            "1:38 LW0107 phases. .name: expected a name such as \"water tank\", found an empty one | write the name between the quotes, or take out what has none",
         ),
     ] {
         assert_eq!(complaints::<Loop>(text), [expected], "{text}");
@@ -306,6 +306,6 @@ fn numbers_are_finite_and_bare_where_they_should_be() {
     assert!(good::<bool>("true"));
     assert_eq!(
         complaints::<bool>("True"),
-        ["1:1 LW0107 expected true or false, found the word True"]
+        ["1:1 LW0107 expected true or false, found the word True | write true or false"]
     );
 }

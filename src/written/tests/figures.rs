@@ -182,7 +182,7 @@ fn the_unit_tells_one_quantity_from_another() {
         ),
         (
             "[]",
-            "1:1 LW0107 expected a time such as \"180 d\" or a mass such as \"62 kg\", found a list in square brackets",
+            "1:1 LW0107 expected a time such as \"180 d\" or a mass such as \"62 kg\", found a list in square brackets | write it such as \"62 kg\"",
         ),
     ] {
         assert_eq!(complaints::<Reserve>(text), [expected], "{text}");
