@@ -240,7 +240,8 @@ fn attempt(network: &Network, form: Form, options: &Options) -> Result<Attempt, 
 }
 
 /// Whether a totals answer, split over the flights, weighs what the totals do
-/// and stays within every payload.
+/// and stays within every payload, and within the crew's time, which transfers
+/// take when a flight arrives.
 fn splits(network: &Network, answer: &Answer) -> bool {
     let totals = answer.proof.bound_kg / (1.0 - answer.proof.gap).max(SAME);
     let same = answer.minimised_kg() <= totals * (1.0 + 10.0 * SAME) + 1e-6;
@@ -260,5 +261,9 @@ fn splits(network: &Network, answer: &Answer) -> bool {
                 .payload_kg
                 .is_none_or(|payload| carried <= payload * (1.0 + SAME))
         });
-    same && fits
+    let limit = network.limits.crew_time_h_per_day;
+    let mut hours = answer.crew_time_h_per_day.iter();
+    let timely =
+        hours.all(|&hours| limit.is_none_or(|limit| hours <= limit.value * (1.0 + SAME) + SAME));
+    same && fits && timely
 }

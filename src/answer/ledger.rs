@@ -25,6 +25,8 @@ pub enum Category {
     Cargo,
     /// Containers and packaging.
     Packaging,
+    /// Gas that pushes cargo into stores.
+    TransferGas,
     /// Launched fill of stores.
     Reserves,
     /// Tanks of stores.
@@ -33,7 +35,7 @@ pub enum Category {
 
 impl Category {
     /// Every category, in the order of a report.
-    pub const ALL: [Category; 10] = [
+    pub const ALL: [Category; 11] = [
         Category::Hardware,
         Category::ReplacementUnits,
         Category::Spares,
@@ -42,6 +44,7 @@ impl Category {
         Category::Upkeep,
         Category::Cargo,
         Category::Packaging,
+        Category::TransferGas,
         Category::Reserves,
         Category::Tanks,
     ];
@@ -57,6 +60,7 @@ impl Category {
             Category::Upkeep => "upkeep",
             Category::Cargo => "cargo",
             Category::Packaging => "packaging",
+            Category::TransferGas => "transfer gas",
             Category::Reserves => "reserves",
             Category::Tanks => "tanks",
         }
@@ -278,7 +282,10 @@ impl Ledger<'_> {
         let network = self.network;
         for plan in &decisions.cargo {
             let Some(Stock::Delivered {
-                substance, packing, ..
+                substance,
+                packing,
+                transfer,
+                ..
             }) = &network.duties(plan.node).stock
             else {
                 continue;
@@ -305,6 +312,13 @@ impl Ledger<'_> {
                         let pieces = (f64::from(containers.unwrap_or(0)), "container");
                         self.add_pieces(flight, name, Category::Packaging, pieces, *tare_kg);
                     }
+                }
+                if let Some(transfer) = transfer {
+                    let per_kg = shown(transfer.gas_kg_per_kg, Dimension::MassRatio);
+                    let gas = network.substances.name(transfer.gas);
+                    let how = format!("{per_kg} of {gas} × {content}");
+                    let gas_kg = transfer.gas_kg_per_kg * kg;
+                    self.add(flight, name, Category::TransferGas, gas_kg, how);
                 }
             }
         }

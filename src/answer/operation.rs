@@ -58,9 +58,21 @@ pub(super) fn heat_w(network: &Network, decisions: &Decisions) -> Vec<f64> {
     )
 }
 
-/// Crew time by phase, h/d.
+/// Crew time by phase, h/d: of units, and of transfers in the phase in which their
+/// flight arrives.
 pub(super) fn crew_time_h_per_day(network: &Network, decisions: &Decisions) -> Vec<f64> {
-    burden(network, decisions, |unit| unit.crew_time_h_per_day, |_| 0.0)
+    let mut hours = burden(network, decisions, |unit| unit.crew_time_h_per_day, |_| 0.0);
+    for plan in &decisions.cargo {
+        let Some(transfer) = network.transfer(plan.node) else {
+            continue;
+        };
+        for (flight, kg) in plan.kg.iter().enumerate() {
+            let phase = network.calendar.phase_of_arrival(flight);
+            let days = network.calendar.phases[phase].days;
+            hours[phase] += kg * transfer.crew_h_per_kg / days;
+        }
+    }
+    hours
 }
 
 /// Volume of all units, m³.

@@ -1,6 +1,6 @@
 //! Power, heat, crew time and volume: what they are, and what they may be.
 
-use crate::kinds::{Activity, Hardware};
+use crate::kinds::{Activity, Hardware, Stock};
 use crate::network::Limit;
 
 use super::checks::{Checks, Family};
@@ -14,7 +14,10 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
     let answer = facts.answer;
     let power = burden(facts, |unit| unit.power_w, |activity| activity.power_w);
     let heat = burden(facts, |unit| unit.heat_w, |activity| activity.heat_w);
-    let crew_time = burden(facts, |unit| unit.crew_time_h_per_day, |_| 0.0);
+    let mut crew_time = burden(facts, |unit| unit.crew_time_h_per_day, |_| 0.0);
+    for (total, hours) in crew_time.iter_mut().zip(transfers(facts)) {
+        *total += hours;
+    }
     let mut by_phase = |what: &str, found: &[f64], stated: &[f64], limit: Option<Limit>| {
         for (phase, (&found, &stated)) in found.iter().zip(stated).enumerate() {
             let words = || format!("{what}, {}", facts.phase_name(phase));
@@ -38,6 +41,30 @@ pub(super) fn check(facts: &Facts, checks: &mut Checks) {
     if let Some(limit) = limits.volume_m3 {
         checks.at_most(Family::Limits, volume, limit.value, words);
     }
+}
+
+/// Crew time of transfers by phase, h/d: each kilogram in the phase that has begun
+/// when its flight arrives, over the days of that phase.
+fn transfers(facts: &Facts) -> Vec<f64> {
+    let mut by_phase = vec![0.0; facts.phases];
+    for plan in &facts.decisions.cargo {
+        let Some(Stock::Delivered {
+            transfer: Some(transfer),
+            ..
+        }) = &facts.network.graph[plan.node].duties.stock
+        else {
+            continue;
+        };
+        for (flight, kg) in plan.kg.iter().enumerate() {
+            let day = facts.flight_day(flight) + 1e-6;
+            let mut phases = (0..facts.phases).rev();
+            if let Some(phase) = phases.find(|&phase| facts.first_day(phase) <= day) {
+                let days = facts.network.calendar.phases[phase].days;
+                by_phase[phase] += transfer.crew_h_per_kg * kg / days;
+            }
+        }
+    }
+    by_phase
 }
 
 /// `Σ (per unit × units in service) + Σ (per level × level)` by phase.

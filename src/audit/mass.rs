@@ -161,7 +161,9 @@ fn weights(facts: &Facts) -> Weights {
     }
     for plan in &facts.decisions.cargo {
         let name = facts.name(plan.node);
-        let Some(Stock::Delivered { packing, .. }) = &facts.network.graph[plan.node].duties.stock
+        let Some(Stock::Delivered {
+            packing, transfer, ..
+        }) = &facts.network.graph[plan.node].duties.stock
         else {
             continue;
         };
@@ -175,6 +177,8 @@ fn weights(facts: &Facts) -> Weights {
                 (Packing::Container { .. }, None) => 0.0,
             };
             add(flight, Category::Packaging, name, packing_kg);
+            let gas_kg = transfer.map_or(0.0, |transfer| transfer.gas_kg_per_kg * kg);
+            add(flight, Category::TransferGas, name, gas_kg);
         }
     }
     for plan in &facts.decisions.stores {

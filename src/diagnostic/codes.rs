@@ -70,6 +70,7 @@ codes! {
     SHARES_SUM = "LW0319", "Crew shares that do not add up to the whole crew.";
     SHARED_PART = "LW0320", "Nodes that share a part but not its mass or error factor.";
 
+    TRANSFER = "LW0322", "A transfer that says too little, or has no store to go into.";
     SUBSTANCE = "LW0321", "A substance whose declaration does not hold together, or disagrees with a built-in one.";
 
     // 04xx: streams and the graph

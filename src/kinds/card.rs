@@ -120,6 +120,7 @@ impl DutyCard<'_> {
                 substance,
                 packing,
                 into,
+                transfer,
             } => {
                 writeln!(out, "\nstock of {}, delivered", name(*substance))?;
                 match *packing {
@@ -131,10 +132,24 @@ impl DutyCard<'_> {
                         measure(out, "and weighs", tare_kg, Dimension::Mass)?;
                     }
                 }
-                match into {
-                    Some(into) => line(out, "transferred into", &into.text),
-                    None => Ok(()),
+                if let Some(into) = into {
+                    line(out, "transferred into", &into.text)?;
                 }
+                if let Some(transfer) = transfer {
+                    let gas = amount(transfer.gas_kg_per_kg, Dimension::MassRatio);
+                    line(
+                        out,
+                        "pushed by",
+                        &format!("{gas} of {}", name(transfer.gas)),
+                    )?;
+                    measure(
+                        out,
+                        "crew time",
+                        transfer.crew_h_per_kg,
+                        Dimension::TimePerMass,
+                    )?;
+                }
+                Ok(())
             }
             Stock::Kept {
                 substance,

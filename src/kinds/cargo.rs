@@ -1,10 +1,14 @@
 //! Cargo: what flights bring.
 
 use crate::diagnostic::codes;
-use crate::quantity::{Kilograms, WithLitres};
+use crate::catalogue::{Makeup, SubstanceId, Substances};
+use crate::physics::transfer::pressurising_gas_kg;
+use crate::quantity::{
+    HoursPerKilogram, Kilograms, KilogramsPerCubicMetre, Pascals, WithLitres,
+};
 use crate::written::{Named, Placed, record};
 
-use super::duty::{Packing, Stock};
+use super::duty::{self, Packing, Stock};
 use super::{Activity, Context, Duties, Kind, Level, Portion, Role, kind};
 
 record! {
@@ -18,6 +22,25 @@ record! {
         container: Option<Container>,
         /// The store into which it is transferred on arrival.
         into: Option<Named>,
+        /// What the transfer takes beside the cargo; left out, nothing.
+        transfer: Option<Transfer>,
+    }
+}
+
+record! {
+    /// How cargo is pushed into its store when it arrives, the departure's included.
+    /// The gas is `p V M / (R T)` of an ideal gas at 20 °C, with V the volume pushed;
+    /// it flies with the cargo, and takes no part in the flows. The hours count in
+    /// the crew time of the phase in which the flight arrives, spread over its days.
+    pub struct Transfer {
+        /// Absolute pressure of the gas that pushes; left out, no gas is needed.
+        pressure: Option<Placed<Pascals>>,
+        /// The gas: a formula or a mixture of formulas; left out, nitrogen.
+        gas: Option<Named>,
+        /// Density of the cargo; left out, a grade of water has a kilogram a litre.
+        density: Option<Placed<KilogramsPerCubicMetre>>,
+        /// Crew time per kilogram.
+        crew_time: HoursPerKilogram = HoursPerKilogram(0.0),
     }
 }
 
@@ -38,6 +61,7 @@ impl Kind for Cargo {
     fn duties(&self, context: &mut Context<'_>) -> Option<Duties> {
         let substance = context.substance(&self.gives)?;
         let packing = self.packing(context, substance)?;
+        let transfer = self.transfer(context, substance)?;
         Some(Duties {
             activities: vec![Activity {
                 label: String::new(),
@@ -59,17 +83,61 @@ impl Kind for Cargo {
                 substance,
                 packing,
                 into: self.into.clone(),
+                transfer,
             }),
             ..Duties::default()
         })
     }
 }
 
+/// Litres of a grade of water are kilograms.
+const WATER_KG_PER_M3: f64 = 1000.0;
+
 impl Cargo {
+    /// What a transferred kilogram takes; `Some(None)` where nothing is described.
+    fn transfer(
+        &self,
+        context: &mut Context<'_>,
+        substance: SubstanceId,
+    ) -> Option<Option<duty::Transfer>> {
+        let Some(written) = &self.transfer else {
+            return Some(None);
+        };
+        if self.into.is_none() {
+            context.error(
+                codes::TRANSFER,
+                context.node.place,
+                "a transfer into nothing",
+                "name the store: into: \"...\", or take the transfer out",
+            );
+            return None;
+        }
+        let nitrogen = Named::new("nitrogen", context.node.place);
+        let gas = context.substance(written.gas.as_ref().unwrap_or(&nitrogen))?;
+        let gas_kg_per_kg = match (&written.pressure, &written.gas) {
+            (Some(pressure), _) => written.gas_kg_per_kg(context, substance, gas, *pressure)?,
+            (None, None) => 0.0,
+            (None, Some(named)) => {
+                context.error(
+                    codes::TRANSFER,
+                    named.place,
+                    "a gas that pushes without a pressure",
+                    "state its absolute pressure, such as pressure: \"1.5 atm\"",
+                );
+                return None;
+            }
+        };
+        Some(Some(duty::Transfer {
+            gas,
+            gas_kg_per_kg,
+            crew_h_per_kg: written.crew_time.0,
+        }))
+    }
+
     fn packing(
         &self,
         context: &mut Context<'_>,
-        substance: crate::catalogue::SubstanceId,
+        substance: SubstanceId,
     ) -> Option<Packing> {
         match (&self.packaging, &self.container) {
             (None, None) => Some(Packing::Fraction(0.0)),
@@ -111,5 +179,57 @@ impl Cargo {
                 None
             }
         }
+    }
+}
+
+impl Transfer {
+    /// `p M / (ρ R T)`: gas that takes the place of a kilogram.
+    fn gas_kg_per_kg(
+        &self,
+        context: &mut Context<'_>,
+        substance: SubstanceId,
+        gas: SubstanceId,
+        pressure: Placed<Pascals>,
+    ) -> Option<f64> {
+        let Some(molar_mass) = molar_mass_g_per_mol(context.substances, gas) else {
+            let place = self.gas.as_ref().map_or(pressure.place, |named| named.place);
+            let name = context.substances.name(gas);
+            let message = format!("\"{name}\" pushes cargo, but has no stated formula");
+            let help = "name a gas declared as Pure(\"...\") or as a Mixture of such gases";
+            context.error(codes::TRANSFER, place, &message, help);
+            return None;
+        };
+        let density = match self.density {
+            Some(density) if density.value.0 > 0.0 => density.value.0,
+            Some(density) => {
+                let help = "state the kilograms that a cubic metre of the cargo weighs";
+                context.error(codes::OUT_OF_RANGE, density.place, "a density of nothing", help);
+                return None;
+            }
+            None if context.substances.is_water_alone(substance) => WATER_KG_PER_M3,
+            None => {
+                let name = context.substances.name(substance);
+                let message = format!("no density of \"{name}\", which is not a grade of water");
+                let help = "state density, such as \"1140 kg/m³\": the gas fills the cargo's volume";
+                context.error(codes::TRANSFER, pressure.place, &message, help);
+                return None;
+            }
+        };
+        Some(pressurising_gas_kg(1.0 / density, pressure.value.0, molar_mass))
+    }
+}
+
+/// Mean molar mass, `1 / Σ (fraction / M)`; none where some part has no formula.
+fn molar_mass_g_per_mol(substances: &Substances, gas: SubstanceId) -> Option<f64> {
+    match substances.makeup(gas) {
+        Makeup::Pure(formula) => Some(formula.molar_mass_g_per_mol()),
+        Makeup::Mixture(parts) => {
+            let mut moles = 0.0;
+            for &(part, fraction) in parts {
+                moles += fraction / molar_mass_g_per_mol(substances, part)?;
+            }
+            (moles > 0.0).then(|| 1.0 / moles)
+        }
+        Makeup::Profile | Makeup::Opaque => None,
     }
 }

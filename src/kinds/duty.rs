@@ -218,6 +218,8 @@ pub enum Stock {
         packing: Packing,
         /// The store into which it is transferred on arrival.
         into: Option<Named>,
+        /// What every transferred kilogram takes beside itself, if it is described.
+        transfer: Option<Transfer>,
     },
     /// Held at a store.
     Kept {
@@ -228,6 +230,17 @@ pub enum Stock {
         /// What the held mass is kept in; none weighs nothing.
         tank: Option<Tank>,
     },
+}
+
+/// What it takes to transfer a kilogram of cargo into its store.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Transfer {
+    /// The gas that pushes it.
+    pub gas: SubstanceId,
+    /// Gas per kilogram pushed, kg/kg; it flies with the cargo.
+    pub gas_kg_per_kg: f64,
+    /// Crew time per kilogram, h/kg.
+    pub crew_h_per_kg: f64,
 }
 
 /// What cargo is packed in.

@@ -19,7 +19,7 @@ pub use card::DutyCard;
 pub use context::{Context, Phase};
 pub use duty::{
     Activity, Cartridge, Count, Duties, FeedLimit, Hardware, Level, Packing, Portion, Reserve,
-    Role, SparePart, Stock, Tank, Way,
+    Role, SparePart, Stock, Tank, Transfer, Way,
 };
 pub use unit::Unit;
 

@@ -99,6 +99,15 @@ impl Calendar {
         self.phases.iter().take(phase).map(|phase| phase.days).sum()
     }
 
+    /// The phase in which a flight arrives; on the day on which a phase begins,
+    /// that phase.
+    pub fn phase_of_arrival(&self, flight: usize) -> usize {
+        let mut intervals = self.intervals.iter();
+        intervals
+            .find(|interval| interval.arrival == Some(flight))
+            .map_or(0, |interval| interval.phase)
+    }
+
     /// Index of the last flight that arrives not after `day`.
     pub fn last_flight_by(&self, day: f64) -> usize {
         self.flights

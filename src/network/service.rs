@@ -5,7 +5,7 @@ use petgraph::visit::EdgeRef;
 
 use super::{Network, NodeId, StreamId};
 use crate::catalogue::SubstanceId;
-use crate::kinds::{Role, Stock};
+use crate::kinds::{Role, Stock, Transfer};
 
 impl Network {
     /// The same network with every count at its lower bound.
@@ -103,6 +103,14 @@ impl Network {
         self.outflows(node, substance)
             .into_iter()
             .all(|stream| self.is_sink(self.ends(stream).1, substance, seen))
+    }
+
+    /// What it takes to transfer a kilogram of a cargo, if that is described.
+    pub fn transfer(&self, cargo: NodeId) -> Option<Transfer> {
+        match &self.duties(cargo).stock {
+            Some(Stock::Delivered { transfer, .. }) => *transfer,
+            _ => None,
+        }
     }
 
     /// Cargo nodes transferred into a store on arrival, in file order.

@@ -15,6 +15,9 @@ use super::{Family, Form, Sense};
 /// with flight `k` arriving at the start of interval `i`; before a flight that
 /// may be late, `S ≥ Σ_p (days of p from t_k to min(t_k + slip, T)) · r[g,p]`;
 /// `b[g,k] ≤ holds · y[g,k]`.
+///
+/// Cargo that gas pushes into its store costs `1 + packaging + p M / (ρ R T)` per
+/// kilogram.
 pub(super) fn rows(builder: &mut Builder) {
     let network = builder.network;
     for node in network.nodes() {
@@ -27,6 +30,24 @@ pub(super) fn rows(builder: &mut Builder) {
     }
 }
 
+/// Hours that the crew transfers cargo in a phase, all flights that arrive in it
+/// together. The totals form knows no flights and leaves them out.
+pub(super) fn transfer_hours(builder: &Builder, phase: usize) -> Sum {
+    let network = builder.network;
+    let mut hours = Sum::default();
+    for node in network.nodes() {
+        let Some(transfer) = network.transfer(node) else {
+            continue;
+        };
+        for (flight, &cargo) in builder.handles.cargo[node.index()].iter().enumerate() {
+            if network.calendar.phase_of_arrival(flight) == phase {
+                hours.add(cargo, transfer.crew_h_per_kg);
+            }
+        }
+    }
+    hours
+}
+
 /// The draw of a cargo node in a phase, kg/d, as a sum.
 pub(super) fn draw(builder: &Builder, node: NodeId, phase: usize) -> Sum {
     let mut sum = Sum::default();
@@ -37,13 +58,21 @@ pub(super) fn draw(builder: &Builder, node: NodeId, phase: usize) -> Sum {
     sum
 }
 
+/// Launched for every kilogram of content, but for containers: the content, its
+/// packaging and the gas that pushes it into its store.
+fn per_kg(builder: &Builder, node: NodeId, packing: Packing) -> f64 {
+    let packaging = match packing {
+        Packing::Fraction(fraction) => fraction,
+        Packing::Container { .. } => 0.0,
+    };
+    let transfer = builder.network.transfer(node);
+    1.0 + packaging + transfer.map_or(0.0, |transfer| transfer.gas_kg_per_kg)
+}
+
 fn totals(builder: &mut Builder, node: NodeId, packing: Packing) {
     let network = builder.network;
     let place = Some(network.graph[node].place);
-    let per_kg = match packing {
-        Packing::Fraction(fraction) => 1.0 + fraction,
-        Packing::Container { .. } => 1.0,
-    };
+    let per_kg = per_kg(builder, node, packing);
     let mut total = Sum::default();
     for (phase, data) in network.calendar.phases.iter().enumerate() {
         for (index, activity) in network.duties(node).activities.iter().enumerate() {
@@ -71,10 +100,7 @@ fn per_flight(builder: &mut Builder, node: NodeId, packing: Packing) {
     let calendar = &network.calendar;
     let place = Some(network.graph[node].place);
     let name = network.name(node);
-    let per_kg = match packing {
-        Packing::Fraction(fraction) => 1.0 + fraction,
-        Packing::Container { .. } => 1.0,
-    };
+    let per_kg = per_kg(builder, node, packing);
     let pieces = match packing {
         Packing::Fraction(_) => Vec::new(),
         Packing::Container { tare_kg, .. } => {

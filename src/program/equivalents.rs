@@ -3,12 +3,14 @@
 use crate::network::{Equivalents, PhaseFactors};
 
 use super::builder::{Builder, Sum};
+use super::deliveries::{draw, transfer_hours};
 use super::limits::load;
-use super::{Family, Sense};
+use super::{Family, Form, Sense};
 
 /// Only where a design asks for them. With `E ≥ factor[p] × load[p]` for every
 /// phase, for power and for cooling, what counts is
-/// `E_power + E_cooling + factor·Σ volume·u + Σ_p D_p·factor[p]·crew time[p]`,
+/// `E_power + E_cooling + factor·Σ volume·u + Σ_p D_p·factor[p]·crew time[p]`
+/// (transfers included, each in the phase of its flight),
 /// at the departure's gear ratio and outside every payload.
 pub(super) fn rows(builder: &mut Builder) {
     let network = builder.network;
@@ -44,8 +46,34 @@ pub(super) fn rows(builder: &mut Builder) {
         let hours = load(builder, phase, |unit| unit.crew_time_h_per_day, |_| 0.0);
         let days = network.calendar.phases[phase].days;
         rest.add_sum(&hours, days * factors.crew_time_kg_per_h);
+        let transfers = transfer_hours(builder, phase);
+        rest.add_sum(&transfers, factors.crew_time_kg_per_h);
+    }
+    if builder.form == Form::Totals {
+        rest.add_sum(&least_transfers(builder, equivalents), 1.0);
     }
     builder.weigh(&rest);
+}
+
+/// What transfers weigh at the least, if every kilogram came in the phase whose
+/// crew time weighs least: a bound for the totals form.
+fn least_transfers(builder: &Builder, equivalents: &Equivalents) -> Sum {
+    let network = builder.network;
+    let factors = equivalents.phases.iter();
+    let least = factors
+        .map(|factors| factors.crew_time_kg_per_h)
+        .fold(f64::INFINITY, f64::min);
+    let mut sum = Sum::default();
+    for node in network.nodes() {
+        let Some(transfer) = network.transfer(node) else {
+            continue;
+        };
+        for (phase, data) in network.calendar.phases.iter().enumerate() {
+            let kg = draw(builder, node, phase);
+            sum.add_sum(&kg, data.days * transfer.crew_h_per_kg * least);
+        }
+    }
+    sum
 }
 
 /// Declares the equivalent of a peak load, unless its factors are all nothing.

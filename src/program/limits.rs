@@ -4,10 +4,13 @@ use crate::kinds::{Activity, Hardware};
 use crate::network::Limit;
 
 use super::builder::{Builder, Sum};
+use super::deliveries::transfer_hours;
 use super::{Family, Sense};
 
 /// In every phase, `Σ (per unit × u) + Σ (per kg/d × x) ≤ limit` for power,
-/// heat and crew time; over all units, `Σ volume × u ≤ limit`.
+/// heat and crew time; over all units, `Σ volume × u ≤ limit`. Crew time counts
+/// the transfers of the flights that arrive in the phase, `Σ h/kg · b[g,k] / D_p`,
+/// flight by flight; the totals form leaves them out.
 pub(super) fn rows(builder: &mut Builder) {
     let limits = builder.network.limits;
     let by_phase: [(_, Option<Limit>, PerUnit, PerLevel); 3] = [
@@ -34,6 +37,10 @@ pub(super) fn rows(builder: &mut Builder) {
         let Some(limit) = limit else { continue };
         for phase in 0..builder.network.calendar.phases.len() {
             let mut sum = load(builder, phase, per_unit, per_level);
+            if what == "crew time" {
+                let days = builder.network.calendar.phases[phase].days;
+                sum.add_sum(&transfer_hours(builder, phase), 1.0 / days);
+            }
             sum.add_constant(-limit.value);
             let label = format!("{what}, {}", builder.phase_name(phase));
             builder

@@ -88,6 +88,11 @@ pub enum Load {
         /// What it is packed in, kg.
         packaging_kg: f64,
     },
+    /// Gas that pushes cargo into its store.
+    TransferGas {
+        /// Which gas.
+        substance: String,
+    },
     /// The fill of a store.
     Reserve {
         /// What it is.
@@ -156,6 +161,7 @@ impl Load {
             Load::Upkeep => "upkeep",
             Load::Container { .. } => "container",
             Load::Packed { .. } => "packaged cargo",
+            Load::TransferGas { .. } => "transfer gas",
             Load::Reserve { .. } => "reserve",
             Load::Tank => "tank",
         }
@@ -166,6 +172,7 @@ impl Load {
         match self {
             Load::Container { substance, .. }
             | Load::Packed { substance, .. }
+            | Load::TransferGas { substance }
             | Load::Reserve { substance } => Some(substance),
             _ => None,
         }
@@ -219,6 +226,9 @@ fn item(plan: &Plan, line: &LedgerLine) -> Option<Item> {
         Category::Cartridges => Load::Cartridge,
         Category::Expendables => Load::Expendables,
         Category::Upkeep => Load::Upkeep,
+        Category::TransferGas => Load::TransferGas {
+            substance: pushing(network, &line.item),
+        },
         Category::Reserves => Load::Reserve {
             substance: kept_at(network, &line.item),
         },
@@ -244,6 +254,13 @@ fn sharers(plan: &Plan, part: &str) -> Vec<String> {
         }
         _ => Vec::new(),
     }
+}
+
+/// The gas that pushes a cargo.
+fn pushing(network: &Network, cargo: &str) -> String {
+    let mut nodes = network.nodes().filter(|&node| network.name(node) == cargo);
+    let transfer = nodes.find_map(|node| network.transfer(node));
+    transfer.map_or_else(String::new, |transfer| name_of(network, transfer.gas))
 }
 
 fn kept_at(network: &Network, store: &str) -> String {

@@ -95,6 +95,7 @@ pub(super) fn load(item: &Item) -> String {
             fixed(*content_kg, 2),
             fixed(*packaging_kg, 2)
         ),
+        Load::TransferGas { substance } => format!("{substance} to push the cargo"),
         Load::Reserve { substance } => format!("{substance} as reserve"),
         Load::Tank => format!("empty {}", plural("tank")),
     }

@@ -2,8 +2,8 @@
 
 use crate::answer::{CargoPlan, ConsumablePlan, SparesPlan};
 use crate::audit::Plan;
-use crate::kinds::{Count, Packing, Stock, Tank};
-use crate::network::{NodeId, SparesPolicy};
+use crate::kinds::{Count, Packing, Stock, Tank, Transfer};
+use crate::network::{Network, NodeId, SparesPolicy};
 use crate::quantity::{Dimension, shown, shown_number};
 use crate::report::number::fixed;
 use crate::report::page::{Cell, Page, Table};
@@ -183,6 +183,8 @@ pub(super) fn cargo(page: &mut Page, plan: &Plan) {
         ("containers", ""),
         ("packed in", ""),
         ("transferred into", ""),
+        ("pushed by", ""),
+        ("transfer", "h"),
     ]);
     let brought = plan.answer().decisions.cargo.iter();
     for cargo in brought.filter(|cargo| !is_unused(cargo)) {
@@ -190,10 +192,12 @@ pub(super) fn cargo(page: &mut Page, plan: &Plan) {
             substance,
             packing,
             into,
+            transfer,
         }) = &network.duties(cargo.node).stock
         else {
             continue;
         };
+        let brought_kg: f64 = cargo.kg.iter().sum();
         let containers = cargo
             .containers
             .as_ref()
@@ -201,14 +205,39 @@ pub(super) fn cargo(page: &mut Page, plan: &Plan) {
         table.rows.push(vec![
             Cell::text(network.name(cargo.node)),
             Cell::text(network.substances.name(*substance)),
-            Cell::kg_or_blank(cargo.kg.iter().sum()),
+            Cell::kg_or_blank(brought_kg),
             containers.map_or(Cell::Blank, Cell::Whole),
             Cell::text(packed(packing)),
             into.as_ref()
                 .map_or(Cell::Blank, |store| Cell::text(&store.text)),
+            transfer.map_or(Cell::Blank, |transfer| {
+                pushed(network, transfer, brought_kg)
+            }),
+            transfer.map_or(Cell::Blank, |transfer| {
+                hours(transfer.crew_h_per_kg * brought_kg)
+            }),
         ]);
     }
     page.table(table.without_blank_columns());
+}
+
+/// The gas that pushes cargo into its store, and how much of it.
+fn pushed(network: &Network, transfer: Transfer, brought_kg: f64) -> Cell {
+    if transfer.gas_kg_per_kg == 0.0 {
+        return Cell::Blank;
+    }
+    let gas = shown(transfer.gas_kg_per_kg * brought_kg, Dimension::Mass);
+    Cell::text(format!(
+        "{gas} of {}",
+        network.substances.name(transfer.gas)
+    ))
+}
+
+fn hours(value: f64) -> Cell {
+    match value == 0.0 {
+        true => Cell::Blank,
+        false => Cell::Number { value, decimals: 2 },
+    }
 }
 
 fn packed(packing: &Packing) -> String {
