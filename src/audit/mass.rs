@@ -177,8 +177,10 @@ fn weights(facts: &Facts) -> Weights {
                 (Packing::Container { .. }, None) => 0.0,
             };
             add(flight, Category::Packaging, name, packing_kg);
-            let gas_kg = transfer.map_or(0.0, |transfer| transfer.gas_kg_per_kg * kg);
-            add(flight, Category::TransferGas, name, gas_kg);
+            if let Some(transfer) = transfer {
+                let gas_kg = transfer.gas_kg_per_kg * kg;
+                add(flight, Category::TransferGas, name, gas_kg);
+            }
         }
     }
     for plan in &facts.decisions.stores {

@@ -1,7 +1,7 @@
 //! Small edits of networks.
 
 use loopwright::kinds::{Activity, Hardware, Level, Packing, Reserve, Role, Stock, Tank};
-use loopwright::network::{Limit, Network, NodeId};
+use loopwright::network::{Calendar, Flight, Limit, Network, NodeId};
 
 use crate::dice::Dice;
 
@@ -132,6 +132,15 @@ pub fn wider(network: &Network, dice: &mut Dice) -> Vec<(String, Network)> {
             flight.payload_kg = flight.payload_kg.map(|payload| payload * 1.2);
         }
         wider.push(("more payload".to_owned(), more));
+        let mut more = network.clone();
+        for flight in &mut more.calendar.flights {
+            flight.payload_kg = None;
+        }
+        wider.push(("payload without limit".to_owned(), more));
+    }
+    if network.calendar.equal_gear_ratios() {
+        let (day, more) = further_flight(network, dice);
+        wider.push((format!("a flight more on day {day}"), more));
     }
     let limits = [
         network.limits.power_w,
@@ -158,4 +167,28 @@ pub fn wider(network: &Network, dice: &mut Dice) -> Vec<(String, Network)> {
         wider.push(("wider limits".to_owned(), more));
     }
     wider
+}
+
+/// One more flight on some day, on time and without a payload limit. Where all
+/// flights have the same gear ratio it is a choice more: what the calendar moves to
+/// it weighs the same there.
+fn further_flight(network: &Network, dice: &mut Dice) -> (f64, Network) {
+    let calendar = &network.calendar;
+    let mut flights = calendar.flights.clone();
+    let end = calendar.mission_days();
+    let mut day = dice.between(0.05, 0.95) * end;
+    while flights.iter().any(|flight| (flight.day - day).abs() < 1e-3) {
+        day = dice.between(0.05, 0.95) * end;
+    }
+    flights.push(Flight {
+        day,
+        payload_kg: None,
+        slip_days: 0.0,
+        gear_ratio: flights[0].gear_ratio,
+        place: None,
+    });
+    flights.sort_by(|one, other| one.day.total_cmp(&other.day));
+    let mut more = network.clone();
+    more.calendar = Calendar::new(calendar.phases.clone(), flights);
+    (day, more)
 }
