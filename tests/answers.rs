@@ -197,6 +197,9 @@ fn a_launch_price_gives_the_cost_and_what_is_saved() {
     assert!(near(number(reference, "launch_cost"), 2800.0));
     assert!(near(number(reference, "saving_cost"), 2680.0));
     assert_eq!(reference["saving_flights"], 1);
+    // 250 kg and 30 kg of one payload of 250 kg.
+    assert!(near(number(reference, "payload_used"), 1.0));
+    assert_eq!(reference["flights_by_mass"], 1);
     let text = run(&["solve", design]).out;
     for words in [
         "At 2.5 crowns per kilogram of launch mass it costs 75.00 crowns.",
@@ -216,6 +219,24 @@ fn a_launch_price_gives_the_cost_and_what_is_saved() {
     let unpriced = answer("designs/classroom.ron");
     assert!(unpriced.get("launch_cost").is_none());
     assert!(unpriced["reference"].get("saving_cost").is_none());
+}
+
+/// The outpost's arrivals may carry 7 t each; by mass alone one could carry what
+/// three do, and in the reference none of the three could be left out.
+#[test]
+fn flights_that_would_do_by_mass_alone_are_said() {
+    let reference = &answer("designs/ridge-outpost.ron")["reference"];
+    assert_eq!(reference["plan_flights_by_mass"], 1);
+    assert_eq!(reference["flights_by_mass"], 3);
+    let used = number(reference, "payload_used");
+    assert!(used > 2.0 / 3.0 && used <= 1.0, "{used}");
+    let text = run(&["solve", "designs/ridge-outpost.ron"])
+        .out
+        .replace('\n', " ");
+    assert!(
+        text.contains("would fit into 1 of them, and in the reference into 3."),
+        "{text}"
+    );
 }
 
 #[test]

@@ -226,6 +226,7 @@ fn a_payload_limit_and_what_remains_are_said() {
     let set = ["--set", "mission.resupply.payload=2.5 t"];
     let text = run(&[&["manifest", OUTPOST][..], &set].concat()).out;
     assert!(text.contains("It may carry 2,500.00 kg, so "), "{text}");
+    assert!(text.contains(" kg. No payload limit is stated."), "{text}");
     let data = run(&[&["manifest", OUTPOST, "--format", "json"][..], &set].concat()).json();
     let flights = data["flights"].as_array().unwrap();
     assert!(flights[0].get("payload_kg").is_none());

@@ -82,20 +82,35 @@ impl Plan {
     /// What all flights with a payload limit carry, over what they may carry;
     /// none where no flight has a limit.
     pub fn payload_used(&self) -> Option<f64> {
-        let flights = self.network.calendar.flights.iter().enumerate();
-        let (mut carried, mut allowed) = (0.0, 0.0);
-        for (index, flight) in flights {
-            let Some(payload) = flight.payload_kg else {
-                continue;
-            };
-            let lines = self.answer.ledger.iter();
-            let kg = lines
-                .filter(|line| line.flight == index)
-                .map(|line| line.kg);
-            carried += kg.sum::<f64>();
-            allowed += payload;
-        }
+        let (carried, payloads) = self.limited();
+        let allowed: f64 = payloads.iter().sum();
         (allowed > 0.0).then(|| carried / allowed)
+    }
+
+    /// How many flights with a payload limit, the largest first, could carry by
+    /// mass alone what all of them carry; none where no flight has a limit.
+    pub fn flights_by_mass(&self) -> Option<usize> {
+        let (mut left, mut payloads) = self.limited();
+        payloads.sort_by(|one, other| other.total_cmp(one));
+        let filled = payloads.iter().take_while(|payload| {
+            let wanted = left > NOISE_KG;
+            left -= **payload;
+            wanted
+        });
+        let fewest = filled.count();
+        (!payloads.is_empty()).then_some(fewest)
+    }
+
+    /// What all flights with a payload limit carry, kg, and the limits.
+    fn limited(&self) -> (f64, Vec<f64>) {
+        let flights = &self.network.calendar.flights;
+        let lines = self.answer.ledger.iter();
+        let carried = lines
+            .filter(|line| flights[line.flight].payload_kg.is_some())
+            .map(|line| line.kg)
+            .sum();
+        let payloads = flights.iter().filter_map(|flight| flight.payload_kg);
+        (carried, payloads.collect())
     }
 
     /// What the launch mass costs, where the design states a price; in its
@@ -151,6 +166,7 @@ pub struct Reference {
     launch_mass_kg: Option<f64>,
     flights: Option<usize>,
     payload_used: Option<f64>,
+    flights_by_mass: Option<usize>,
     /// Cost and currency.
     launch_cost: Option<(f64, String)>,
 }
@@ -164,6 +180,7 @@ impl Reference {
             launch_mass_kg: Some(plan.answer.launch_mass_kg),
             flights: Some(plan.flights()),
             payload_used: plan.payload_used(),
+            flights_by_mass: plan.flights_by_mass(),
             launch_cost: plan.launch_cost().and_then(|cost| {
                 let price = plan.network.launch_price.as_ref()?;
                 Some((cost, price.currency.clone()))
@@ -179,6 +196,7 @@ impl Reference {
             launch_mass_kg: None,
             flights: None,
             payload_used: None,
+            flights_by_mass: None,
             launch_cost: None,
         }
     }
@@ -206,6 +224,12 @@ impl Reference {
     /// Share of its payload limits that it uses, if it has a plan and limits.
     pub fn payload_used(&self) -> Option<f64> {
         self.payload_used
+    }
+
+    /// How many of its flights with a payload limit could carry what all of them
+    /// do, by mass alone.
+    pub fn flights_by_mass(&self) -> Option<usize> {
+        self.flights_by_mass
     }
 
     /// What its launch mass costs and the currency, if it has a plan and a price.

@@ -25,7 +25,7 @@ pub fn manifest(findings: &Findings) -> Result<Page, serde_json::Error> {
         mass::by_flight(&mut page, plan);
     }
     page.paragraph(
-        "Kilograms of cargo are those of the content and, after the +, of what it is packed in.",
+        "Of cargo, the first number is the content, the one after the + what it is packed in.",
     );
     for (index, loading) in manifest.flights.iter().enumerate() {
         let is_last = index + 1 == manifest.flights.len();

@@ -20,13 +20,14 @@ pub(super) fn opening(loading: &Loading, is_last: bool) -> String {
         (true, false) => "Comes empty, and takes waste away.".to_owned(),
         (false, _) => format!("Carries {kg} kg."),
     };
-    if let (Some(payload), Some(left)) = (loading.payload_kg, loading.spare_payload_kg()) {
-        words += &format!(
-            " It may carry {} kg, so {} kg remain.",
+    words += &match (loading.payload_kg, loading.spare_payload_kg()) {
+        (Some(payload), Some(left)) => format!(
+            " It may carry {} kg, so {} kg of payload remain.",
             fixed(payload, 2),
             fixed(left, 2)
-        );
-    }
+        ),
+        _ => " No payload limit is stated.".to_owned(),
+    };
     if loading.gear_ratio != 1.0 {
         words += &format!(
             " At a gear ratio of {} that is {} kg at launch.",

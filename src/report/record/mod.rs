@@ -318,6 +318,8 @@ fn compared<'a>(reference: &'a Reference, plan: &Plan) -> ReferenceRecord<'a> {
         launch_mass_kg: reference.launch_mass_kg(),
         flights: reference.flights(),
         payload_used: reference.payload_used(),
+        flights_by_mass: reference.flights_by_mass(),
+        plan_flights_by_mass: plan.flights_by_mass(),
         launch_cost: plan
             .saving_cost()
             .and(reference.launch_cost())

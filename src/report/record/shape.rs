@@ -167,6 +167,10 @@ pub struct ReferenceRecord<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub payload_used: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    pub flights_by_mass: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan_flights_by_mass: Option<usize>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     pub launch_cost: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub saving_kg: Option<f64>,

@@ -185,6 +185,12 @@ pub(super) fn reference(page: &mut Page, plan: &Plan) {
              comes late, so a flight may fly for little.",
         );
     }
+    if let (Some(here), Some(there)) = (plan.flights_by_mass(), reference.flights_by_mass()) {
+        page.paragraph(format!(
+            "By mass alone, what the flights with a payload limit carry would fit into {here} of \
+             them, and in the reference into {there}."
+        ));
+    }
 }
 
 /// What is saved, in kilograms, flights and money.
