@@ -1,7 +1,7 @@
 //! What the format offers and an answer may use.
 
 /// Each of these must be in a random design that balances.
-pub const FEATURES: [&str; 83] = [
+pub const FEATURES: [&str; 85] = [
     "availability",
     "Between",
     "cabin leak",
@@ -76,6 +76,8 @@ pub const FEATURES: [&str; 83] = [
     "summed over the flights",
     "tank by tare",
     "tanks",
+    "transfer crew time",
+    "transfer gas",
     "turndown",
     "two crew nodes with shares",
     "upkeep",

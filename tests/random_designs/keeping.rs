@@ -80,9 +80,25 @@ fn cargo(draft: &mut Draft, name: &str, gives: &'static str, into: Option<&str>)
     }
     if let Some(into) = into {
         written += &format!(", into: \"{into}\"");
+        written += &transfer(draft);
     }
     draft.node(name, &format!("Cargo({written})"));
     draft.gives(gives, name);
+}
+
+/// What a transfer takes: gas, crew time, both or neither.
+fn transfer(draft: &mut Draft) -> String {
+    let mut fields = Vec::new();
+    if draft.uses("transfer gas", 60) {
+        fields.push(format!("pressure: \"{} bar\"", draft.number(1.0, 20.0)));
+    }
+    if draft.uses("transfer crew time", 60) {
+        fields.push(format!("crew_time: \"{} h/kg\"", draft.number(0.002, 0.05)));
+    }
+    match fields.is_empty() {
+        true => String::new(),
+        false => format!(", transfer: Transfer({})", fields.join(", ")),
+    }
 }
 
 fn disposals(draft: &mut Draft) {
