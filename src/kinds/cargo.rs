@@ -4,12 +4,12 @@ use crate::diagnostic::codes;
 use crate::catalogue::{Makeup, SubstanceId, Substances};
 use crate::physics::transfer::pressurising_gas_kg;
 use crate::quantity::{
-    HoursPerKilogram, Kilograms, KilogramsPerCubicMetre, Pascals, WithLitres,
+    Dimension, HoursPerKilogram, Kilograms, KilogramsPerCubicMetre, Pascals, WithLitres, shown,
 };
 use crate::written::{Named, Placed, record};
 
 use super::duty::{self, Packing, Stock};
-use super::{Activity, Context, Duties, Kind, Level, Portion, Role, kind};
+use super::{Activity, Context, Duties, Kind, LEAST_PIECE_KG, Level, Portion, Role, kind};
 
 record! {
     /// What flights bring: drawn from what has been delivered.
@@ -155,12 +155,12 @@ impl Cargo {
             }
             (None, Some(container)) => {
                 let holds_kg = context.amount(container.holds.value, substance, container.holds.place)?;
-                if holds_kg <= 0.0 {
+                if holds_kg < LEAST_PIECE_KG {
                     context.error(
                         codes::OUT_OF_RANGE,
                         container.holds.place,
-                        "a container that holds nothing",
-                        "state what one container holds",
+                        &format!("a container that holds {}", shown(holds_kg, Dimension::Mass)),
+                        "state what one container holds: a gram or more",
                     );
                     return None;
                 }

@@ -157,6 +157,10 @@ impl Read for WrittenNode {
     }
 }
 
+/// Whole pieces (containers, tanks, cartridges) of less than a gram are a slip of the
+/// keyboard, and would come in numbers beyond counting.
+const LEAST_PIECE_KG: f64 = 1e-3;
+
 /// An error that a kind's own checks found twice is still one error.
 pub(crate) fn without_repeats(diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(diagnostics.len());

@@ -1,11 +1,11 @@
 //! Store: a tank in the steady flow, with a reserve for bad days.
 
 use crate::diagnostic::codes;
-use crate::quantity::{Days, Kilograms, WithLitres};
+use crate::quantity::{Days, Dimension, Kilograms, WithLitres, shown};
 use crate::written::{Either, Named, Placed, record};
 
 use super::duty::{self, Stock};
-use super::{Context, Duties, Kind, kind};
+use super::{Context, Duties, Kind, LEAST_PIECE_KG, kind};
 
 record! {
     /// Keeps a reserve, in tanks or not; on average as much goes out as comes in.
@@ -82,13 +82,13 @@ impl Tank {
             }
             (None, Some(mass), Some(holds)) => {
                 let holds_kg = context.amount(holds.value, substance, holds.place)?;
-                if holds_kg <= 0.0 {
-                    let message = "a tank that holds nothing";
+                if holds_kg < LEAST_PIECE_KG {
+                    let message = format!("a tank that holds {}", shown(holds_kg, Dimension::Mass));
                     context.error(
                         codes::OUT_OF_RANGE,
                         holds.place,
-                        message,
-                        "state what one tank holds",
+                        &message,
+                        "state what one tank holds: a gram or more",
                     );
                     return None;
                 }

@@ -7,6 +7,7 @@ use crate::quantity::{
 };
 use crate::written::{Named, Placed, choice, record};
 
+use super::LEAST_PIECE_KG;
 use super::context::Context;
 use super::duty::{self, Activity, Duties, Hardware, SparePart};
 
@@ -301,12 +302,12 @@ impl Spares {
 
 impl Cartridge {
     fn duty(&self, context: &mut Context<'_>) -> Option<duty::Cartridge> {
-        if self.treats.value.0 <= 0.0 {
+        if self.treats.value.0 < LEAST_PIECE_KG {
             context.error(
                 codes::OUT_OF_RANGE,
                 self.treats.place,
-                "a cartridge that treats nothing",
-                "state the feed it treats before it is spent",
+                &format!("a cartridge that treats {}", self.treats.value),
+                "state the feed it treats before it is spent: a gram or more",
             );
             return None;
         }

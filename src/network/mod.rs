@@ -10,6 +10,7 @@ mod held;
 mod pools;
 mod price_of;
 mod service;
+mod spares_in_reach;
 mod substances_of;
 
 pub use crate::kinds::Phase;

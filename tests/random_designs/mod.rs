@@ -3,7 +3,7 @@
 mod air;
 #[path = "../properties/dice.rs"]
 #[allow(dead_code, reason = "not every throw is used here")]
-mod dice;
+pub mod dice;
 mod draft;
 mod features;
 mod keeping;
