@@ -1,5 +1,4 @@
-//! The linear-programming kernel of the search: a dense simplex with bounded
-//! columns that goes on from wherever it stands.
+//! The linear-programming kernel of the search: a simplex with bounded columns that goes on from wherever it stands.
 //!
 //! Moving from one part of the search to another changes bounds only, and
 //! reduced costs do not depend on bounds, so the dual simplex usually restarts
@@ -7,9 +6,11 @@
 //! the basis is dual feasible, and the primal simplex finishes with the true
 //! costs.
 
-use super::mixed::Mixed;
+use super::basis::{At, Basis};
+use super::mixed::{Mixed, Row};
+use super::proof::Certificate;
 use super::relaxation::{Relaxed, holds};
-use super::tableau::{At, Tableau};
+use super::tighten::Bounds;
 
 /// Feasibility in scaled numbers.
 const FEASIBLE: f64 = 1e-9;
@@ -18,8 +19,13 @@ const FEASIBLE: f64 = 1e-9;
 const ROUNDING: f64 = 1e-12;
 /// Optimality in scaled numbers.
 const OPTIMAL: f64 = 1e-9;
+/// A pivot worked out along its row and along its column may differ by this.
+const BLURRED: f64 = 1e-6;
+/// How far a reduced cost may pass zero for the sake of a larger pivot; the
+/// primal simplex puts it right.
+const ALLOWED: f64 = 1e-8;
 /// Smallest pivot.
-const PIVOT: f64 = 1e-8;
+const PIVOT: f64 = 1e-7;
 /// Pivots of one run before reduced costs are moved apart, so that ties cannot
 /// make the dual simplex go round in circles.
 const STALL: usize = 100;
@@ -40,8 +46,9 @@ enum End {
 /// A linear program that is solved again and again under changing bounds.
 #[derive(Clone, Debug)]
 pub(super) struct Kernel {
-    tableau: Tableau,
+    basis: Basis,
     constant: f64,
+    certificate: Option<Certificate>,
 }
 
 /// The kernel could not make sure of its result.
@@ -54,12 +61,36 @@ pub(super) enum Doubt {
 }
 
 impl Kernel {
-    /// A kernel for a program.
-    pub fn new(mixed: &Mixed) -> Self {
+    /// A kernel for a program whose rows imply these bounds.
+    pub fn new(mixed: &Mixed, implied: &Bounds) -> Self {
         Kernel {
-            tableau: Tableau::new(mixed),
+            basis: Basis::new(mixed, implied),
             constant: mixed.constant,
+            certificate: None,
         }
+    }
+
+    /// Adds rows that the program has got since.
+    pub fn append(&mut self, rows: &[Row]) {
+        self.basis.append(rows);
+    }
+
+    /// Drops those of the rows marked that do not hold the last optimum up, and
+    /// takes the marks of the others away.
+    pub fn drop_rows(&mut self, drop: &mut [bool]) {
+        self.basis.drop_rows(drop);
+    }
+
+    /// The combination of rows behind the value of a basic column, after an
+    /// optimum; see [`Basis::combination`].
+    pub fn combination(&self, column: usize) -> Option<Vec<(usize, f64)>> {
+        self.basis.combination(column)
+    }
+
+    /// What proves the optimum just found; the program's constant is part of the
+    /// bound. None if the last program was not solved here to an optimum.
+    pub fn certificate(&self) -> Option<&Certificate> {
+        self.certificate.as_ref()
     }
 
     /// Solves under the bounds given. What it returns is proved from the rows as
@@ -71,34 +102,41 @@ impl Kernel {
     ///
     /// A [`Doubt`] where the result could not be made sure of.
     pub fn solve(&mut self, mixed: &Mixed, lower: &[f64], upper: &[f64]) -> Result<Relaxed, Doubt> {
+        self.certificate = None;
         for (&lower, &upper) in lower.iter().zip(upper) {
             if lower > upper {
                 return Ok(Relaxed::Infeasible);
             }
         }
-        self.tableau.set_bounds(lower, upper);
+        self.basis.set_bounds(lower, upper);
         for attempt in 0..3 {
-            if attempt > 0 || self.tableau.is_stale() {
+            if attempt > 0 || self.basis.is_stale() {
                 self.fresh(attempt == 2);
             }
             match self.run() {
                 End::Optimal => {
-                    self.tableau.evaluate();
-                    let values = self.tableau.solution();
+                    self.basis.evaluate();
+                    let values = self.basis.solution();
                     let objective: f64 = mixed
                         .columns
                         .iter()
                         .zip(&values)
                         .map(|(column, value)| column.cost * value)
                         .sum();
-                    if holds(mixed, &values) && self.tableau.proves_optimal(objective) {
+                    let proof = self
+                        .basis
+                        .certificate()
+                        .filter(|proof| proof.bound >= objective - 1e-9 * (1.0 + objective.abs()));
+                    if let (Some(mut proof), true) = (proof, holds(mixed, &values)) {
+                        proof.bound += self.constant;
+                        self.certificate = Some(proof);
                         return Ok(Relaxed::Optimal {
                             objective: objective + self.constant,
                             values,
                         });
                     }
                 }
-                End::Infeasible(row) if self.tableau.proves_infeasible(row) => {
+                End::Infeasible(row) if self.basis.proves_infeasible(row) => {
                     return Ok(Relaxed::Infeasible);
                 }
                 End::Unbounded if attempt > 0 => return Err(Doubt::Unbounded),
@@ -109,40 +147,33 @@ impl Kernel {
     }
 
     fn fresh(&mut self, from_slacks: bool) {
-        if from_slacks {
-            self.tableau.basis = (self.tableau.columns..self.tableau.width).collect();
-        }
-        self.tableau.refresh();
-        self.tableau.price(None);
+        self.basis.refresh(from_slacks);
+        self.basis.price(None);
     }
 
     fn run(&mut self) -> End {
-        let agree = self.tableau.settle(OPTIMAL);
-        self.tableau.evaluate();
-        if agree {
-            return match self.dual() {
-                // What a long dual run leaves of reduced costs is cleaned up.
-                End::Optimal => self.primal(),
-                other => other,
-            };
-        }
-        // Shift the costs that disagree, so that the dual simplex can find a
-        // feasible basis.
-        let mut shifted = self.tableau.cost().to_vec();
-        let places = self.tableau.at.iter().zip(&self.tableau.reduced);
-        for (cost, (at, reduced)) in shifted.iter_mut().zip(places) {
-            let wrong = match at {
-                At::Basic(_) => false,
-                At::Lower => *reduced < 0.0,
-                At::Upper => *reduced > 0.0,
-            };
-            if wrong {
-                *cost -= reduced;
+        let agree = self.basis.settle(OPTIMAL);
+        self.basis.evaluate();
+        if !agree {
+            // Shift the costs that disagree, so that the dual simplex can find a
+            // feasible basis.
+            let mut shifted = self.basis.cost.clone();
+            let places = self.basis.at.iter().zip(&self.basis.reduced);
+            for (cost, (at, reduced)) in shifted.iter_mut().zip(places) {
+                let wrong = match at {
+                    At::Basic(_) => false,
+                    At::Lower => *reduced < 0.0,
+                    At::Upper => *reduced > 0.0,
+                };
+                if wrong {
+                    *cost -= reduced;
+                }
             }
+            self.basis.price(Some(&shifted));
         }
-        self.tableau.price(Some(&shifted));
         let end = self.dual();
-        self.tableau.price(None);
+        // With the true costs, and without what a long run leaves in them.
+        self.basis.price(None);
         match end {
             End::Optimal => self.primal(),
             other => other,
@@ -151,80 +182,86 @@ impl Kernel {
 
     /// Pivots until no basic column is outside its bounds.
     fn dual(&mut self) -> End {
-        let most = 4 * (self.tableau.rows + self.tableau.columns) + 1000;
-        let mut apart = false;
+        let most = 4 * self.basis.width() + 1000;
         for count in 0..most {
             if count > 0 && count % STALL == 0 {
                 self.move_apart(count / STALL);
-                apart = true;
             }
             let Some((row, below)) = self.leaving_row() else {
-                if apart {
-                    self.tableau.price(None);
-                }
                 return End::Optimal;
             };
-            let Some(column) = self.dual_entering(row, below) else {
-                if apart {
-                    self.tableau.price(None);
-                }
+            let combined = self.basis.combined_row(row);
+            let Some(column) = self.dual_entering(&combined, below) else {
                 return End::Infeasible(row);
             };
-            let tableau = &mut self.tableau;
-            let leaving = tableau.basis[row];
+            let basis = &self.basis;
+            let leaving = basis.basis[row];
             let (bound, leaves_at) = if below {
-                (tableau.lower[leaving], At::Lower)
+                (basis.lower[leaving], At::Lower)
             } else {
-                (tableau.upper[leaving], At::Upper)
+                (basis.upper[leaving], At::Upper)
             };
-            let step = (tableau.values[row] - bound) / tableau.entry(row, column);
-            self.step(row, column, step, leaves_at);
+            let step = (basis.values[row] - bound) / combined[column];
+            let moved = basis.combined_column(column);
+            if !self.step(row, column, &combined, &moved, step, leaves_at) {
+                return End::Lost;
+            }
         }
         End::Lost
     }
 
-    /// Moves the entering column by a step and pivots.
-    fn step(&mut self, row: usize, column: usize, step: f64, leaves_at: At) {
-        let tableau = &mut self.tableau;
-        let entering = tableau.rest(column) + step;
-        for other in 0..tableau.rows {
-            let entry = tableau.entry(other, column);
-            if entry != 0.0 {
-                tableau.values[other] -= entry * step;
-            }
+    /// Moves the entering column by a step and pivots; false if row and column
+    /// of the pivot do not agree, because rounding got the better of them.
+    fn step(
+        &mut self,
+        place: usize,
+        column: usize,
+        row: &[f64],
+        moved: &[f64],
+        step: f64,
+        leaves_at: At,
+    ) -> bool {
+        if (row[column] - moved[place]).abs() > BLURRED * moved[place].abs() {
+            return false;
         }
-        tableau.values[row] = entering;
-        tableau.pivot(row, column, leaves_at);
+        let basis = &mut self.basis;
+        let entering = basis.rest(column) + step;
+        for (value, entry) in basis.values.iter_mut().zip(moved) {
+            *value -= entry * step;
+        }
+        basis.values[place] = entering;
+        basis.pivot(place, column, row, moved, leaves_at);
+        true
     }
 
     /// Moves every reduced cost a little away from zero, each by another amount,
     /// the same in every run.
     fn move_apart(&mut self, round: usize) {
-        let tableau = &mut self.tableau;
-        for column in 0..tableau.width {
+        let basis = &mut self.basis;
+        for column in 0..basis.width() {
             // A fixed sequence that looks like chance (a linear congruence).
             let mixed = (column as u64 + 1)
                 .wrapping_mul(6_364_136_223_846_793_005)
                 .wrapping_add((round as u64).wrapping_mul(1_442_695_040_888_963_407));
             let share = 0.5 + (mixed >> 40) as f64 / (1_u64 << 25) as f64;
-            let step = APART * share * (1.0 + tableau.cost()[column].abs());
-            match tableau.at[column] {
+            let step = APART * share * (1.0 + basis.cost[column].abs());
+            match basis.at[column] {
                 At::Basic(_) => {}
-                At::Lower => tableau.reduced[column] = tableau.reduced[column].max(0.0) + step,
-                At::Upper => tableau.reduced[column] = tableau.reduced[column].min(0.0) - step,
+                At::Lower => basis.reduced[column] = basis.reduced[column].max(0.0) + step,
+                At::Upper => basis.reduced[column] = basis.reduced[column].min(0.0) - step,
             }
         }
     }
 
     /// The basic column farthest outside its bounds.
     fn leaving_row(&self) -> Option<(usize, bool)> {
-        let tableau = &self.tableau;
+        let basis = &self.basis;
         let mut best: Option<(f64, usize, bool)> = None;
-        for row in 0..tableau.rows {
-            let column = tableau.basis[row];
-            let value = tableau.values[row];
-            let below = tableau.lower[column] - value;
-            let above = value - tableau.upper[column];
+        for row in 0..basis.rows() {
+            let column = basis.basis[row];
+            let value = basis.values[row];
+            let below = basis.lower[column] - value;
+            let above = value - basis.upper[column];
             let (outside, is_below) = if below > above {
                 (below, true)
             } else {
@@ -247,18 +284,17 @@ impl Kernel {
 
     /// The column that keeps reduced costs right within a small allowance: the
     /// largest pivot among the ratios that the allowance cannot tell apart.
-    fn dual_entering(&self, row: usize, below: bool) -> Option<usize> {
-        let tableau = &self.tableau;
-        let body = tableau.row(row);
+    fn dual_entering(&self, row: &[f64], below: bool) -> Option<usize> {
+        let basis = &self.basis;
         let mut candidates: Vec<(usize, f64, f64)> = Vec::new();
         let mut least = f64::INFINITY;
-        for (column, &entry) in body.iter().enumerate() {
-            if entry.abs() < PIVOT || tableau.lower[column] == tableau.upper[column] {
+        for (column, &entry) in row.iter().enumerate() {
+            if entry.abs() < PIVOT || basis.lower[column] == basis.upper[column] {
                 continue;
             }
             // To raise the leaving column the entering one moves so that
             // entry × move is negative.
-            let helps = match tableau.at[column] {
+            let helps = match basis.at[column] {
                 At::Basic(_) => continue,
                 At::Lower => (entry < 0.0) == below,
                 At::Upper => (entry > 0.0) == below,
@@ -266,8 +302,8 @@ impl Kernel {
             if !helps {
                 continue;
             }
-            let reduced = tableau.reduced[column].abs();
-            least = least.min((reduced + OPTIMAL) / entry.abs());
+            let reduced = basis.reduced[column].abs();
+            least = least.min((reduced + ALLOWED) / entry.abs());
             candidates.push((column, reduced / entry.abs(), entry.abs()));
         }
         candidates
@@ -285,25 +321,26 @@ impl Kernel {
 
     /// Pivots until no reduced cost promises an improvement.
     fn primal(&mut self) -> End {
-        let most = 4 * (self.tableau.rows + self.tableau.columns) + 1000;
+        let most = 4 * self.basis.width() + 1000;
         for count in 0..most {
             let Some((column, up)) = self.primal_entering(count > 10 * STALL) else {
                 return End::Optimal;
             };
-            match self.primal_leaving(column, up) {
+            let moved = self.basis.combined_column(column);
+            match self.primal_leaving(column, up, &moved) {
                 Blocked::Nowhere => return End::Unbounded,
                 Blocked::ByItself(step) => {
-                    let tableau = &mut self.tableau;
-                    for row in 0..tableau.rows {
-                        let entry = tableau.entry(row, column);
-                        if entry != 0.0 {
-                            tableau.values[row] -= entry * step;
-                        }
+                    let basis = &mut self.basis;
+                    for (value, entry) in basis.values.iter_mut().zip(&moved) {
+                        *value -= entry * step;
                     }
-                    tableau.at[column] = if up { At::Upper } else { At::Lower };
+                    basis.at[column] = if up { At::Upper } else { At::Lower };
                 }
                 Blocked::ByRow(row, step, leaves_at) => {
-                    self.step(row, column, step, leaves_at);
+                    let combined = self.basis.combined_row(row);
+                    if !self.step(row, column, &combined, &moved, step, leaves_at) {
+                        return End::Lost;
+                    }
                 }
             }
         }
@@ -312,14 +349,14 @@ impl Kernel {
 
     /// The column whose reduced cost promises most; against cycling, the first.
     fn primal_entering(&self, first: bool) -> Option<(usize, bool)> {
-        let tableau = &self.tableau;
+        let basis = &self.basis;
         let mut best: Option<(f64, usize, bool)> = None;
-        for column in 0..tableau.width {
-            if tableau.lower[column] == tableau.upper[column] {
+        for column in 0..basis.width() {
+            if basis.lower[column] == basis.upper[column] {
                 continue;
             }
-            let reduced = tableau.reduced[column];
-            let (gain, up) = match tableau.at[column] {
+            let reduced = basis.reduced[column];
+            let (gain, up) = match basis.at[column] {
                 At::Basic(_) => continue,
                 At::Lower => (-reduced, true),
                 At::Upper => (reduced, false),
@@ -338,10 +375,10 @@ impl Kernel {
     }
 
     /// How far a column can move before something reaches a bound.
-    fn primal_leaving(&self, column: usize, up: bool) -> Blocked {
-        let tableau = &self.tableau;
+    fn primal_leaving(&self, column: usize, up: bool, moved: &[f64]) -> Blocked {
+        let basis = &self.basis;
         let direction = if up { 1.0 } else { -1.0 };
-        let span = tableau.upper[column] - tableau.lower[column];
+        let span = basis.upper[column] - basis.lower[column];
         let mut blocked = if span.is_finite() {
             Blocked::ByItself(direction * span)
         } else {
@@ -349,22 +386,22 @@ impl Kernel {
         };
         let mut least = span;
         let mut size = 0.0;
-        for row in 0..tableau.rows {
-            // The basic column of the row moves by −entry × direction per step.
-            let rate = -tableau.entry(row, column) * direction;
+        for (row, entry) in moved.iter().enumerate() {
+            // The basic column moves by −entry × direction per step.
+            let rate = -entry * direction;
             if rate.abs() < PIVOT {
                 continue;
             }
-            let basic = tableau.basis[row];
+            let basic = basis.basis[row];
             let (bound, leaves_at) = if rate < 0.0 {
-                (tableau.lower[basic], At::Lower)
+                (basis.lower[basic], At::Lower)
             } else {
-                (tableau.upper[basic], At::Upper)
+                (basis.upper[basic], At::Upper)
             };
             if !bound.is_finite() {
                 continue;
             }
-            let step = ((bound - tableau.values[row]) / rate).max(0.0);
+            let step = ((bound - basis.values[row]) / rate).max(0.0);
             let slack = 1e-12 * (1.0 + least.min(1e12));
             if step < least - slack || (step <= least + slack && rate.abs() > size) {
                 least = step;

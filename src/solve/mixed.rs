@@ -1,6 +1,6 @@
 //! A mixed-integer linear program without words: what the search works on.
 
-use crate::program::Sense;
+use crate::program::{Program, Sense};
 
 /// A column of a mixed program.
 #[derive(Clone, Copy, Debug)]
@@ -13,6 +13,9 @@ pub(super) struct Column {
     pub whole: bool,
     /// Whether the search bounds it, so that it must not be substituted.
     pub kept: bool,
+    /// Whether it is whole in every complete answer: it must be, or it is the
+    /// weight of a choice.
+    pub integral: bool,
     /// Objective coefficient.
     pub cost: f64,
 }
@@ -26,6 +29,41 @@ pub(super) struct Row {
     pub sense: Sense,
     /// Right side.
     pub right: f64,
+}
+
+impl Mixed {
+    /// A whole program with the costs given, nothing rewritten.
+    pub fn of(program: &Program, cost: impl Fn(usize) -> f64) -> Self {
+        Mixed {
+            columns: program
+                .columns
+                .iter()
+                .enumerate()
+                .map(|(index, column)| Column {
+                    lower: column.lower,
+                    upper: column.upper,
+                    whole: column.whole,
+                    kept: false,
+                    integral: column.whole,
+                    cost: cost(index),
+                })
+                .collect(),
+            rows: program
+                .rows
+                .iter()
+                .map(|row| Row {
+                    terms: row
+                        .terms
+                        .iter()
+                        .map(|&(column, factor)| (column.0, factor))
+                        .collect(),
+                    sense: row.sense,
+                    right: row.right,
+                })
+                .collect(),
+            constant: 0.0,
+        }
+    }
 }
 
 /// Minimise `constant + Σ cost · column`.

@@ -3,18 +3,22 @@
 //! Status comes first, values after. The linear programs are solved by a
 //! pure-Rust back-end; nothing outside this room touches a solver.
 
-mod bounds;
+mod algebra;
+mod basis;
 mod conflict;
+mod cuts;
 mod held;
 mod kernel;
 mod mixed;
 mod portfolio;
+mod proof;
 mod reduce;
 mod relaxation;
+mod scaling;
 mod search;
 mod spares;
-mod tableau;
 mod ties;
+mod tighten;
 mod whole;
 
 use std::fmt;

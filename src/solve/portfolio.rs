@@ -4,7 +4,6 @@
 
 use std::collections::BTreeMap;
 
-use super::bounds;
 use super::mixed::{Column, Mixed, Row};
 use super::spares::SpareTables;
 use crate::program::{ColumnId, Family, Program, Sense};
@@ -90,6 +89,17 @@ impl Portfolio {
         }
     }
 
+    /// The same columns and rows with nothing left to choose between: what
+    /// remains once the units are fixed.
+    pub fn leaf(&self) -> Self {
+        Portfolio {
+            groups: Vec::new(),
+            weighed: Vec::new(),
+            spares_apart: false,
+            ..self.clone()
+        }
+    }
+
     /// Whether a column of the mixed program is decided before other whole ones.
     pub fn is_early(&self, column: usize) -> bool {
         self.early.get(column).copied().unwrap_or(false)
@@ -134,7 +144,6 @@ impl Portfolio {
 /// where spares on several flights compete for payload.
 pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
     let tables = SpareTables::new(program);
-    let (_, upper) = bounds::implied(program);
     let spares_constant = price.unwrap_or(0.0) * tables.target.unwrap_or(0.0);
     let mut writer = Writer {
         program,
@@ -150,7 +159,7 @@ pub(super) fn rewrite(program: &Program, price: Option<f64>) -> Portfolio {
     };
     writer.keep_columns();
     writer.choose_groups();
-    writer.rows(&upper);
+    writer.rows();
     writer.exclusives();
     let Writer {
         mixed,
@@ -199,6 +208,7 @@ impl Writer<'_> {
                 upper: column.upper,
                 whole: column.whole,
                 kept: false,
+                integral: column.whole,
                 cost: column.cost,
             });
         }
@@ -270,6 +280,7 @@ impl Writer<'_> {
                 upper: 1.0,
                 whole: false,
                 kept: true,
+                integral: true,
                 cost: cost + priced,
             });
             for (expression, &units) in expressions.iter_mut().zip(&units) {
@@ -327,7 +338,7 @@ impl Writer<'_> {
         });
     }
 
-    fn rows(&mut self, upper: &[f64]) {
+    fn rows(&mut self) {
         for row in &self.program.rows {
             match row.family {
                 Family::Exclusives => continue,
@@ -342,20 +353,12 @@ impl Writer<'_> {
                 _ => {}
             }
             let mut terms: Vec<(usize, f64)> = Vec::with_capacity(row.terms.len());
-            let most = (row.family == Family::Capacity && row.sense == Sense::AtMost)
-                .then(|| self.largest_load(&row.terms, upper))
-                .flatten();
             for &(column, factor) in &row.terms {
                 match &self.expression[column.0] {
                     None => terms.push((column.0, factor)),
                     Some(expression) => {
                         for &(weight, units) in expression {
-                            let mut value = factor * units;
-                            if let (Some(most), true) = (most, factor < 0.0) {
-                                // No more is ever asked of the units than `most`.
-                                value = value.max(-most);
-                            }
-                            terms.push((weight, value));
+                            terms.push((weight, factor * units));
                         }
                     }
                 }
@@ -422,6 +425,7 @@ impl Writer<'_> {
             upper: f64::INFINITY,
             whole: false,
             kept: true,
+            integral: false,
             cost: 0.0,
         });
         terms.push((column, 1.0));
@@ -430,19 +434,6 @@ impl Writer<'_> {
             mass,
             least,
         });
-    }
-
-    /// The most that the other columns of a capacity row can add up to.
-    fn largest_load(&self, terms: &[(ColumnId, f64)], upper: &[f64]) -> Option<f64> {
-        let mut most = 0.0;
-        for &(column, factor) in terms {
-            if factor > 0.0 {
-                most += factor * upper[column.0];
-            } else if self.expression[column.0].is_none() {
-                return None;
-            }
-        }
-        most.is_finite().then_some(most)
     }
 
     /// At most one node of an exclusive group: the weights of all its choices

@@ -54,6 +54,30 @@ impl Reduced {
     }
 }
 
+impl Reduced {
+    /// Carries rows after the first `own_rows` and narrower bounds of whole
+    /// columns back into the program that was reduced.
+    pub fn carry_back(&self, own_rows: usize, lower: &[f64], upper: &[f64], mixed: &mut Mixed) {
+        for (index, &column) in self.origin.iter().enumerate() {
+            if self.program.columns[index].integral {
+                mixed.columns[column].lower = lower[index];
+                mixed.columns[column].upper = upper[index];
+            }
+        }
+        for row in self.program.rows.iter().skip(own_rows) {
+            mixed.rows.push(Row {
+                terms: row
+                    .terms
+                    .iter()
+                    .map(|&(column, factor)| (self.origin[column], factor))
+                    .collect(),
+                sense: row.sense,
+                right: row.right,
+            });
+        }
+    }
+}
+
 struct Work {
     columns: Vec<Column>,
     rows: Vec<Option<WorkRow>>,
@@ -75,7 +99,9 @@ pub(super) fn reduce(mixed: &Mixed) -> Result<Reduced, Contradiction> {
     let mut work = Work::new(mixed);
     for column in 0..work.columns.len() {
         let data = work.columns[column];
-        if data.lower == data.upper && !data.kept {
+        // A choice that is ruled out goes too.
+        let ruled_out = data.integral && data.upper == 0.0;
+        if data.lower == data.upper && (!data.kept || ruled_out) {
             work.substitute(column, data.lower, Vec::new());
         }
     }

@@ -1,6 +1,6 @@
 //! Ties: among answers of the same mass, the one every back-end agrees on.
 
-use super::mixed::{Column, Mixed, Row};
+use super::mixed::{Mixed, Row};
 use super::portfolio::Portfolio;
 use super::search::{self, Question};
 use super::{Clock, Fault, Options, Outcome, Solution};
@@ -138,32 +138,12 @@ fn improve(
             fixed[on.0] = true;
         }
     }
-    let mut mixed = Mixed::default();
-    for (index, column) in program.columns.iter().enumerate() {
-        let value = best.values[index];
-        let (lower, upper) = if fixed[index] {
-            (value, value)
-        } else {
-            (column.lower, column.upper)
-        };
-        mixed.columns.push(Column {
-            lower,
-            upper,
-            whole: column.whole,
-            kept: false,
-            cost: objective[index],
-        });
-    }
-    for row in &program.rows {
-        mixed.rows.push(Row {
-            terms: row
-                .terms
-                .iter()
-                .map(|&(column, factor)| (column.0, factor))
-                .collect(),
-            sense: row.sense,
-            right: row.right,
-        });
+    let mut mixed = Mixed::of(program, |column| objective[column]);
+    for ((column, &fixed), &value) in mixed.columns.iter_mut().zip(&fixed).zip(&best.values) {
+        if fixed {
+            column.lower = value;
+            column.upper = value;
+        }
     }
     for (factors, value) in held {
         mixed.rows.push(Row {

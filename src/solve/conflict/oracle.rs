@@ -6,6 +6,7 @@ use crate::solve::mixed::Mixed;
 use crate::solve::portfolio::rewrite;
 use crate::solve::reduce::{Reduced, reduce};
 use crate::solve::relaxation::{Relaxed, relax};
+use crate::solve::tighten::Bounds;
 use crate::solve::{Clock, Options, Outcome, search};
 
 /// What the oracle says of a set of statements.
@@ -50,7 +51,7 @@ impl<'a> Oracle<'a> {
             .collect();
         Some(Oracle {
             elastic,
-            kernel: Kernel::new(&reduced.program),
+            kernel: Kernel::new(&reduced.program, &Bounds::of(&reduced.program)),
             columns: columns?,
             reduced,
             options,
@@ -99,7 +100,7 @@ impl<'a> Oracle<'a> {
             program.columns[column].cost = cost;
         }
         let (lower, upper) = self.bounds(rooms);
-        let relaxed = Kernel::new(&program)
+        let relaxed = Kernel::new(&program, &Bounds::of(&program))
             .solve(&program, &lower, &upper)
             .or_else(|_| relax(&program, &lower, &upper))
             .ok()?;

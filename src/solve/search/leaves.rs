@@ -5,13 +5,26 @@ use super::open::{Boxes, Open, fits};
 use super::tree::Search;
 use super::{WHOLE, narrow};
 use crate::solve::portfolio::rewrite;
-use crate::solve::{Fault, Outcome};
+use crate::solve::{Fault, Outcome, Solution};
 
 /// The best answer so far, in the whole program's columns.
 #[derive(Clone, Debug)]
 pub(super) struct Incumbent {
     pub cost: f64,
     pub values: Vec<f64>,
+}
+
+impl Incumbent {
+    /// As the proven end of a search.
+    pub fn proved(self, relaxations: usize) -> Solution {
+        Solution {
+            bound_kg: self.cost,
+            objective_kg: self.cost,
+            values: self.values,
+            proved: true,
+            relaxations,
+        }
+    }
 }
 
 /// The spares of fixed units.
@@ -121,12 +134,7 @@ impl Search<'_> {
                 if !solution.proved {
                     self.lowest_closed = self.lowest_closed.min(open.bound);
                 }
-                if solution.objective_kg < cutoff {
-                    self.incumbent = Some(Incumbent {
-                        cost: solution.objective_kg,
-                        values: solution.values,
-                    });
-                }
+                self.better(solution.objective_kg, solution.values);
             }
             Outcome::Infeasible => {
                 self.lowest_closed = self.lowest_closed.min(cutoff);
@@ -138,6 +146,52 @@ impl Search<'_> {
         Ok(())
     }
 
+    /// With units and spares fixed, what is left is searched by itself, with its
+    /// rows tightened and cut for these units.
+    pub(super) fn solve_leaf(&mut self, open: &Open, spares: &ExactSpares) -> Result<(), Fault> {
+        let Some((lower, upper)) = self.bounds(open) else {
+            return Ok(());
+        };
+        let mut portfolio = self.portfolio.leaf();
+        self.reduced
+            .carry_back(self.own_rows, &lower, &upper, &mut portfolio.mixed);
+        for column in self.portfolio.weighed.iter().filter_map(|one| one.column) {
+            if let Some(left) = self.reduced.left[column] {
+                portfolio.mixed.columns[column].lower = lower[left];
+                portfolio.mixed.columns[column].upper = upper[left];
+            }
+        }
+        let cutoff = self.prune_at() - spares.more;
+        match Search::run(portfolio, None, self.options, self.clock, cutoff)? {
+            Outcome::Solved(solution) => {
+                self.relaxations += solution.relaxations;
+                if !solution.proved {
+                    self.lowest_closed = self.lowest_closed.min(open.bound);
+                }
+                let mut values = solution.values;
+                for &column in &spares.columns {
+                    values[column] = 1.0;
+                }
+                self.better(solution.objective_kg + spares.more, values);
+            }
+            Outcome::Infeasible => {
+                self.lowest_closed = self.lowest_closed.min(self.prune_at());
+            }
+            Outcome::Unknown { .. } => {
+                self.lowest_closed = self.lowest_closed.min(open.bound);
+            }
+        }
+        Ok(())
+    }
+
+    /// Keeps a complete answer if it is lighter than the best.
+    fn better(&mut self, cost: f64, values: Vec<f64>) {
+        if cost < self.prune_at() {
+            self.incumbent = Some(Incumbent { cost, values });
+            self.fix_by_root();
+        }
+    }
+
     pub(super) fn accept(&mut self, cost: f64, values: &[f64], spares: &[usize]) {
         if cost < self.prune_at() {
             let all = self.reduced.expand(values);
@@ -145,7 +199,7 @@ impl Search<'_> {
             for &column in spares {
                 values[column] = 1.0;
             }
-            self.incumbent = Some(Incumbent { cost, values });
+            self.better(cost, values);
         }
     }
 
@@ -191,21 +245,66 @@ impl Search<'_> {
         self.try_whole(&held, &values)
     }
 
-    /// Rounds the other whole numbers up, holds them, and completes an answer.
+    /// Rounds the other whole numbers up, holds them, and completes an answer;
+    /// where that is too much, rounds one after the other.
     pub(super) fn try_whole(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
-        let mut held = open.clone();
-        for (column, data) in self.reduced.program.columns.iter().enumerate() {
-            if data.whole {
-                let value = (values[column] - WHOLE).ceil();
-                held.whole.insert(column, (value, value));
+        let held = self.rounded(open, values, |value| (value - WHOLE).ceil());
+        match self.relax(&held)? {
+            Some((objective, values)) => {
+                if let Some(spares) = self.exact_spares(&held.boxes) {
+                    self.accept(objective + spares.more, &values, &spares.columns);
+                }
+                Ok(())
             }
+            None => self.dive(open, values),
         }
-        let Some((objective, values)) = self.relax(&held)? else {
-            return Ok(());
-        };
-        if let Some(spares) = self.exact_spares(&held.boxes) {
+    }
+
+    /// Rounds one whole number after the other, each time with the others free
+    /// to answer, until all are whole or nothing is left.
+    fn dive(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
+        let mut held = open.clone();
+        let mut values = values.to_vec();
+        while let Some(column) = self.fractional(&values) {
+            let value = values[column];
+            let mut order = [value.ceil(), value.floor()];
+            if value - value.floor() < 0.3 {
+                order.reverse();
+            }
+            let mut found = None;
+            for value in order {
+                held.whole.insert(column, (value, value));
+                found = self.relax(&held)?;
+                if found.is_some() {
+                    break;
+                }
+            }
+            let Some((objective, next)) = found else {
+                return Ok(());
+            };
+            if objective >= self.prune_at() {
+                return Ok(());
+            }
+            values = next;
+        }
+        let held = self.rounded(&held, &values, f64::round);
+        if let Some((objective, values)) = self.relax(&held)?
+            && let Some(spares) = self.exact_spares(&held.boxes)
+        {
             self.accept(objective + spares.more, &values, &spares.columns);
         }
         Ok(())
+    }
+
+    /// The same part of the answers with every whole number held.
+    fn rounded(&self, open: &Open, values: &[f64], round: impl Fn(f64) -> f64) -> Open {
+        let mut held = open.clone();
+        for (column, data) in self.reduced.program.columns.iter().enumerate() {
+            if data.whole {
+                let value = round(values[column]);
+                held.whole.insert(column, (value, value));
+            }
+        }
+        held
     }
 }

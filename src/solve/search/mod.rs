@@ -3,7 +3,9 @@
 //! the spares exact.
 mod branching;
 mod leaves;
+mod narrowing;
 mod open;
+mod root;
 mod tree;
 
 use super::kernel::{Doubt, Kernel};
@@ -11,6 +13,7 @@ use super::mixed::Mixed;
 use super::portfolio::{Portfolio, rewrite};
 use super::reduce::reduce;
 use super::relaxation::{Relaxed, relax};
+use super::tighten::Bounds;
 use super::{Backend, Clock, Fault, Options, Outcome};
 use crate::program::{Family, Form, Program};
 
@@ -108,7 +111,11 @@ fn root_combinations(portfolio: &Portfolio, backend: Backend) -> Result<Option<V
     };
     let lower: Vec<f64> = reduced.program.columns.iter().map(|c| c.lower).collect();
     let upper: Vec<f64> = reduced.program.columns.iter().map(|c| c.upper).collect();
-    let mut kernel = Kernel::new(&reduced.program);
+    let mut implied = Bounds::of(&reduced.program);
+    if implied.imply(&reduced.program).is_err() {
+        return Ok(None);
+    }
+    let mut kernel = Kernel::new(&reduced.program, &implied);
     let relaxed = solve_linear(&mut kernel, &reduced.program, &lower, &upper, backend)?;
     let Relaxed::Optimal { values, .. } = relaxed else {
         return Ok(None);

@@ -4,20 +4,28 @@ use std::collections::{BTreeMap, BinaryHeap};
 
 use super::branching::Experience;
 use super::leaves::{ExactSpares, Incumbent};
-use super::open::{Boxes, Open, fits, is_fixed};
+use super::open::{Open, fits, is_fixed};
+use super::root::strengthen;
 use super::solve_linear;
 use crate::program::Program;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
+use crate::solve::proof::Certificate;
 use crate::solve::reduce::{Reduced, reduce};
 use crate::solve::relaxation::Relaxed;
+use crate::solve::tighten::{Bounds, tighten};
 use crate::solve::{Clock, Fault, Options, Outcome, Solution};
+
+/// Times that a search may begin again with fewer choices.
+const RESTARTS: usize = 4;
 
 pub(super) struct Search<'a> {
     pub(super) portfolio: &'a Portfolio,
     /// The whole program, where spares may have to be chosen with the flights.
     pub(super) program: Option<&'a Program>,
     pub(super) reduced: &'a Reduced,
+    /// Rows of the reduced program that are not cuts.
+    pub(super) own_rows: usize,
     pub(super) options: &'a Options,
     pub(super) clock: &'a Clock,
     pub(super) incumbent: Option<Incumbent>,
@@ -28,63 +36,102 @@ pub(super) struct Search<'a> {
     pub(super) lowest_closed: f64,
     pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
     pub(super) kernel: Kernel,
+    /// Bounds of the reduced columns, narrowed as better answers are found.
+    pub(super) lower: Vec<f64>,
+    /// See `lower`.
+    pub(super) upper: Vec<f64>,
+    /// What proves the bound of the whole.
+    pub(super) root: Option<Certificate>,
     /// What rounding a whole column down or up has cost so far, kg per unit.
     pub(super) experience: BTreeMap<usize, Experience>,
 }
 
 impl Search<'_> {
+    /// Searches a portfolio. Rows are tightened and cut until no more comes of
+    /// it; where a first answer shows that many choices cannot be lighter, they
+    /// leave the program and all that is done once more.
     pub(super) fn run(
-        portfolio: Portfolio,
+        mut portfolio: Portfolio,
         program: Option<&Program>,
         options: &Options,
         clock: &Clock,
         cutoff: f64,
     ) -> Result<Outcome, Fault> {
-        let Ok(reduced) = reduce(&portfolio.mixed) else {
-            return Ok(Outcome::Infeasible);
-        };
-        let mut search = Search {
-            portfolio: &portfolio,
-            program,
-            reduced: &reduced,
-            options,
-            clock,
-            incumbent: None,
-            cutoff,
-            relaxations: 0,
-            numbered: 0,
-            lowest_closed: f64::INFINITY,
-            tried: BTreeMap::new(),
-            kernel: Kernel::new(&reduced.program),
-            experience: BTreeMap::new(),
-        };
-        search.explore()
+        let mut incumbent = None;
+        let mut relaxations = 0;
+        for restart in 0.. {
+            let nothing = Ok(Outcome::Infeasible);
+            let closed = |incumbent: Option<Incumbent>| match incumbent {
+                Some(best) => Ok(Outcome::Solved(best.proved(relaxations))),
+                None => nothing,
+            };
+            if tighten(&mut portfolio.mixed).is_err() {
+                return closed(incumbent);
+            }
+            let Ok(mut reduced) = reduce(&portfolio.mixed) else {
+                return closed(incumbent);
+            };
+            let Ok(bounds) = tighten(&mut reduced.program) else {
+                return closed(incumbent);
+            };
+            let mut kernel = Kernel::new(&reduced.program, &bounds);
+            let enough = incumbent
+                .as_ref()
+                .map_or(cutoff, |best: &Incumbent| best.cost.min(cutoff));
+            let own_rows = reduced.program.rows.len();
+            if !strengthen(
+                &mut reduced.program,
+                &mut kernel,
+                &bounds,
+                options,
+                clock,
+                enough,
+            )? {
+                return closed(incumbent);
+            }
+            let columns = &reduced.program.columns;
+            let mut search = Search {
+                portfolio: &portfolio,
+                program,
+                reduced: &reduced,
+                own_rows,
+                options,
+                clock,
+                incumbent,
+                cutoff,
+                relaxations,
+                numbered: 0,
+                lowest_closed: f64::INFINITY,
+                tried: BTreeMap::new(),
+                kernel,
+                lower: columns.iter().map(|column| column.lower).collect(),
+                upper: columns.iter().map(|column| column.upper).collect(),
+                root: None,
+                experience: BTreeMap::new(),
+            };
+            search.first_answers()?;
+            let left = search.choices_left();
+            let many = left.1 * 4 < left.0 * 3;
+            if restart == RESTARTS || !many {
+                return search.explore();
+            }
+            let Search {
+                lower,
+                upper,
+                incumbent: best,
+                relaxations: so_far,
+                ..
+            } = search;
+            incumbent = best;
+            relaxations = so_far;
+            reduced.carry_back(own_rows, &lower, &upper, &mut portfolio.mixed);
+        }
+        Ok(Outcome::Infeasible)
     }
 
     pub(super) fn explore(&mut self) -> Result<Outcome, Fault> {
-        let boxes: Boxes = self
-            .portfolio
-            .groups
-            .iter()
-            .map(|group| {
-                (0..group.counts.len())
-                    .map(|node| {
-                        let units = group.options.iter().map(|option| option.units[node]);
-                        (units.clone().min().unwrap_or(0), units.max().unwrap_or(0))
-                    })
-                    .collect()
-            })
-            .collect();
         let mut heap = BinaryHeap::new();
-        heap.push(Open {
-            bound: f64::NEG_INFINITY,
-            depth: 0,
-            number: 0,
-            boxes,
-            whole: BTreeMap::new(),
-            excess: Vec::new(),
-            spares: Vec::new(),
-        });
+        heap.push(self.everything());
         let mut stopped_at = None;
         let mut next: Option<Open> = None;
         while let Some(open) = next.take().or_else(|| heap.pop()) {
@@ -125,6 +172,13 @@ impl Search<'_> {
         }
     }
 
+    /// Answers at or above this may be ruled out without changing what is proved.
+    pub(super) fn no_better(&self) -> f64 {
+        self.incumbent
+            .as_ref()
+            .map_or(self.cutoff, |best| best.cost.min(self.cutoff))
+    }
+
     /// Answers at or above this are not lighter than the best.
     pub(super) fn prune_at(&self) -> f64 {
         match &self.incumbent {
@@ -135,10 +189,11 @@ impl Search<'_> {
         }
     }
 
-    pub(super) fn relax(&mut self, open: &Open) -> Result<Option<(f64, Vec<f64>)>, Fault> {
-        let columns = &self.reduced.program.columns;
-        let mut lower: Vec<f64> = columns.iter().map(|column| column.lower).collect();
-        let mut upper: Vec<f64> = columns.iter().map(|column| column.upper).collect();
+    /// Bounds of the reduced columns within a part of the answers; none if no
+    /// choice is left for a group.
+    pub(super) fn bounds(&self, open: &Open) -> Option<(Vec<f64>, Vec<f64>)> {
+        let mut lower = self.lower.clone();
+        let mut upper = self.upper.clone();
         for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
             let mut allowed = 0;
             let mut last = None;
@@ -146,7 +201,7 @@ impl Search<'_> {
                 let Some(weight) = self.reduced.left[option.weight] else {
                     continue;
                 };
-                if fits(&option.units, boxes) {
+                if fits(&option.units, boxes) && upper[weight] > 0.5 {
                     allowed += 1;
                     last = Some(weight);
                 } else {
@@ -154,7 +209,7 @@ impl Search<'_> {
                 }
             }
             match (allowed, last) {
-                (0, _) => return Ok(None),
+                (0, _) => return None,
                 (1, Some(weight)) => lower[weight] = 1.0,
                 _ => {}
             }
@@ -179,10 +234,29 @@ impl Search<'_> {
                 }
             }
         }
+        Some((lower, upper))
+    }
+
+    /// The lightest of a part of the answers with whole numbers relaxed.
+    pub(super) fn relax(&mut self, open: &Open) -> Result<Option<(f64, Vec<f64>)>, Fault> {
+        let Some((lower, upper)) = self.bounds(open) else {
+            return Ok(None);
+        };
         self.relaxations += 1;
         let program = &self.reduced.program;
         let backend = self.options.backend;
-        let relaxed = solve_linear(&mut self.kernel, program, &lower, &upper, backend)?;
+        let solved = solve_linear(&mut self.kernel, program, &lower, &upper, backend);
+        let relaxed = match solved {
+            // Cuts may be what neither can cope with; without them the bound is
+            // weaker, but a bound.
+            Err(Fault::Backend(_)) if self.own_rows < program.rows.len() => {
+                let mut plain = program.clone();
+                plain.rows.truncate(self.own_rows);
+                let mut kernel = Kernel::new(&plain, &Bounds::of(&plain));
+                solve_linear(&mut kernel, &plain, &lower, &upper, backend)?
+            }
+            other => other?,
+        };
         match relaxed {
             Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
             Relaxed::Infeasible => Ok(None),
@@ -214,6 +288,7 @@ impl Search<'_> {
             return Ok(None);
         }
         open.bound = bound;
+        self.narrow(&mut open, spares.more);
         if spares.compete {
             self.choose_spares_with_flights(&open)?;
             return Ok(None);
@@ -222,6 +297,10 @@ impl Search<'_> {
         if !fixed {
             self.try_rounding(&open, &means)?;
         } else {
+            if self.fractional(&values).is_some() && !self.portfolio.groups.is_empty() {
+                self.solve_leaf(&open, &spares)?;
+                return Ok(None);
+            }
             if self.fractional(&values).is_some() {
                 self.try_whole(&open, &values)?;
                 let column = self.choose_whole(&open, objective, &values)?;
