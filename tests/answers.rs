@@ -270,3 +270,25 @@ fn timings_come_only_when_asked_for() {
     let timed = run(&[&words[..], &["--timings"]].concat()).json();
     assert!(number(&timed["solver"]["seconds"], "plan") >= 0.0);
 }
+
+/// Launch masses that a program written independently of this one found with
+/// HiGHS, to its six decimals.
+#[test]
+fn a_design_with_most_of_the_format_agrees_with_an_independent_program() {
+    let design = "tests/answers/most_of_the_format.ron";
+    let masses = [
+        (None, 7_015.706_790),
+        (Some("resupply only"), 24_366.717_486),
+        (Some("better still"), 7_004.274_992),
+    ];
+    for (variant, expected) in masses {
+        let mut words = vec!["solve", design, "--format", "json"];
+        words.extend(variant.iter().flat_map(|name| ["--variant", name]));
+        let answer = run(&words).json();
+        let mass = answer["launch_mass_kg"].as_f64().expect("a mass");
+        assert!((mass - expected).abs() < 2e-6, "{variant:?}: {mass}");
+    }
+    let answer = run(&["solve", design, "--format", "json"]).json();
+    let units = answer["units"].as_object().expect("units");
+    assert!(units.values().all(|units| units == 1), "{units:?}");
+}

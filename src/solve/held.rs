@@ -1,7 +1,7 @@
 //! A program with its units and spares held and every other whole number free
 //! to be a fraction: a linear program, whose small changes have a slope.
 
-use super::mixed::{Column, Mixed, Row};
+use super::mixed::Mixed;
 use super::portfolio::Portfolio;
 use super::{Clock, Fault, Options, Outcome, search};
 use crate::program::Program;
@@ -55,33 +55,8 @@ pub fn at_held_hardware(
             return Err(Fault::Inconsistent(words));
         }
     }
-    let mixed = Mixed {
-        columns: linear
-            .columns
-            .iter()
-            .map(|column| Column {
-                lower: column.lower,
-                upper: column.upper,
-                whole: false,
-                kept: false,
-                cost: column.cost,
-            })
-            .collect(),
-        rows: linear
-            .rows
-            .iter()
-            .map(|row| Row {
-                terms: row
-                    .terms
-                    .iter()
-                    .map(|&(column, factor)| (column.0, factor))
-                    .collect(),
-                sense: row.sense,
-                right: row.right,
-            })
-            .collect(),
-        constant: linear.constant_kg,
-    };
+    let mut mixed = Mixed::of(&linear, |column| linear.columns[column].cost);
+    mixed.constant = linear.constant_kg;
     let clock = Clock::start(options);
     search::run(Portfolio::plain(&linear, mixed), options, &clock)
 }
