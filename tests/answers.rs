@@ -11,7 +11,7 @@ mod common;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use common::{READY, run};
+use common::{LARGE, READY, run};
 use serde_json::Value;
 
 /// Keys that every answer has.
@@ -47,13 +47,28 @@ const CALLED_FOR: [(&str, &str); 7] = [
 
 /// The answers of the ready designs, each solved once.
 static ANSWERS: LazyLock<BTreeMap<&str, Value>> = LazyLock::new(|| {
-    let solved = READY.map(|design| {
+    let solved = all().map(|design| {
         let run = run(&["solve", design, "--format", "json"]);
         assert_eq!(run.code, 0, "{design}: {}", run.err);
         (design, run.json())
     });
-    BTreeMap::from(solved)
+    solved.collect()
 });
+
+fn all() -> impl Iterator<Item = &'static str> {
+    READY.into_iter().chain(LARGE)
+}
+
+/// A design and the catalogue it uses, if any.
+fn written(design: &str) -> String {
+    let read = |file: &str| std::fs::read_to_string(file).expect("a design is text");
+    let mut text = read(design);
+    let catalogue = design.replace(".ron", "-units.ron");
+    if text.contains("uses:") {
+        text.push_str(&read(&catalogue));
+    }
+    text
+}
 
 fn answer(design: &str) -> &'static Value {
     &ANSWERS[design]
@@ -77,8 +92,8 @@ fn near(left: f64, right: f64) -> bool {
 
 #[test]
 fn every_answer_has_the_keys_that_its_features_call_for_and_no_others() {
-    for design in READY {
-        let text = std::fs::read_to_string(design).expect("a design is text");
+    for design in all() {
+        let text = written(design);
         let answer = answer(design);
         for key in ALWAYS {
             assert!(answer.get(key).is_some(), "{design} lacks {key}");
@@ -96,7 +111,7 @@ fn every_answer_has_the_keys_that_its_features_call_for_and_no_others() {
 
 #[test]
 fn every_ready_design_is_proved_and_audited() {
-    for design in READY {
+    for design in all() {
         let answer = answer(design);
         assert_eq!(answer["status"], "optimal", "{design}");
         assert!(number(&answer["solver"], "gap") <= 1e-9, "{design}");
@@ -110,7 +125,7 @@ fn every_ready_design_is_proved_and_audited() {
 
 #[test]
 fn the_ledger_sums_to_the_launch_mass_every_way() {
-    for design in READY {
+    for design in all() {
         let answer = answer(design);
         let all = number(answer, "launch_mass_kg");
         let lines = entries(answer, "ledger").iter();
@@ -132,7 +147,7 @@ fn the_ledger_sums_to_the_launch_mass_every_way() {
 
 #[test]
 fn deliveries_stock_and_draws_agree() {
-    for design in READY {
+    for design in all() {
         let answer = answer(design);
         for (cargo, deliveries) in answer["cargo"].as_object().expect("an object") {
             let deliveries = deliveries.as_array().expect("a list");
@@ -156,7 +171,7 @@ fn deliveries_stock_and_draws_agree() {
 
 #[test]
 fn a_flow_of_nothing_is_left_out() {
-    for design in READY {
+    for design in all() {
         let answer = answer(design);
         for flows in answer["flows"].as_object().expect("an object").values() {
             let flows = flows.as_array().expect("a list");
@@ -167,7 +182,7 @@ fn a_flow_of_nothing_is_left_out() {
 
 #[test]
 fn the_saving_is_the_difference_to_the_reference() {
-    for design in READY {
+    for design in all() {
         let answer = answer(design);
         let reference = &answer["reference"];
         assert!(reference["status"].is_string(), "{design} has no reference");
@@ -241,7 +256,7 @@ fn flights_that_would_do_by_mass_alone_are_said() {
 
 #[test]
 fn the_same_input_gives_the_same_bytes() {
-    for design in READY {
+    for design in all() {
         for format in ["text", "json", "markdown", "csv"] {
             let words = ["solve", design, "--format", format];
             assert_eq!(run(&words).out, run(&words).out, "{design} as {format}");

@@ -325,7 +325,7 @@ fn the_textbook_flow_asked_for_24_names_exactly_its_published_cut() {
 
 #[test]
 fn without_time_for_whole_numbers_the_cause_is_not_made_up() {
-    let file = path("tests/no_balance/volume_of_whole_units.ron");
+    let file = path("tests/no_balance/volume_of_two_sizes.ron");
     let reading = open(&file, &[]);
     let options = Options {
         time_limit: Some(Duration::ZERO),

@@ -53,12 +53,7 @@ pub(super) struct Kernel {
 
 /// The kernel could not make sure of its result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Doubt {
-    /// The program can be lightened without end.
-    Unbounded,
-    /// Rounding got the better of it.
-    Lost,
-}
+pub(super) struct Doubt;
 
 impl Kernel {
     /// A kernel for a program whose rows imply these bounds.
@@ -139,11 +134,10 @@ impl Kernel {
                 End::Infeasible(row) if self.basis.proves_infeasible(row) => {
                     return Ok(Relaxed::Infeasible);
                 }
-                End::Unbounded if attempt > 0 => return Err(Doubt::Unbounded),
                 End::Infeasible(_) | End::Unbounded | End::Lost => {}
             }
         }
-        Err(Doubt::Lost)
+        Err(Doubt)
     }
 
     fn fresh(&mut self, from_slacks: bool) {

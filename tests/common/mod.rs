@@ -15,6 +15,10 @@ pub const READY: [&str; 4] = [
     "designs/orbital-laboratory.ron",
 ];
 
+/// Ready designs that take long enough to be solved only where that is the point.
+#[allow(dead_code, reason = "not every test that shares this solves them")]
+pub const LARGE: [&str; 2] = ["designs/growing-base.ron", "designs/linked-modules.ron"];
+
 /// What a run left behind.
 pub struct Run {
     pub code: i32,

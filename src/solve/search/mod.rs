@@ -152,8 +152,7 @@ fn solve_linear(
         Backend::Library => relax(program, lower, upper),
         Backend::Kernel => match kernel.solve(program, lower, upper) {
             Ok(relaxed) => Ok(relaxed),
-            Err(Doubt::Unbounded) => Err(Fault::Unbounded),
-            Err(Doubt::Lost) => relax(program, lower, upper),
+            Err(Doubt) => relax(program, lower, upper),
         },
     }
 }
