@@ -59,13 +59,14 @@ fn all() -> impl Iterator<Item = &'static str> {
     READY.into_iter().chain(LARGE)
 }
 
-/// A design and the catalogue it uses, if any.
+/// A design and the catalogues it uses.
 fn written(design: &str) -> String {
-    let read = |file: &str| std::fs::read_to_string(file).expect("a design is text");
-    let mut text = read(design);
-    let catalogue = design.replace(".ron", "-units.ron");
-    if text.contains("uses:") {
-        text.push_str(&read(&catalogue));
+    let read = |file: String| std::fs::read_to_string(file).expect("a design is text");
+    let mut text = read(design.to_owned());
+    for file in ["catalogue/small-units.ron"] {
+        if text.contains(file) {
+            text.push_str(&read(format!("designs/{file}")));
+        }
     }
     text
 }

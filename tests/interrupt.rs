@@ -20,7 +20,7 @@ use nix::sys::signal::{Signal, kill};
 use nix::unistd::Pid;
 
 /// A design that takes minutes to prove.
-const HARD: &str = "tests/hard/linked-modules.ron";
+const HARD: &str = "tests/hard/thirty-three-landers.ron";
 /// Longer than any interrupted search may take to come to its end.
 const PATIENCE: Duration = Duration::from_secs(60);
 
