@@ -19,8 +19,8 @@ use common::command;
 use nix::sys::signal::{Signal, kill};
 use nix::unistd::Pid;
 
-/// A design that takes minutes to prove.
-const HARD: &str = "tests/hard/thirty-three-landers.ron";
+/// A design that takes many seconds to prove.
+const HARD: &str = "tests/hard/sixteen-landers.ron";
 /// Longer than any interrupted search may take to come to its end.
 const PATIENCE: Duration = Duration::from_secs(60);
 
@@ -81,7 +81,7 @@ fn end(mut child: Child) -> Ended {
 /// Interrupts after longer and longer waits until there is an answer by then:
 /// a slow machine may not have read the design at first.
 fn interrupted(format: &str) -> Ended {
-    for wait in [2, 5, 15, 40] {
+    for wait in [1, 2, 3, 5, 15, 40] {
         let child = start(format);
         sleep(Duration::from_secs(wait));
         interrupt(&child);
