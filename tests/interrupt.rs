@@ -19,8 +19,8 @@ use common::command;
 use nix::sys::signal::{Signal, kill};
 use nix::unistd::Pid;
 
-/// A design that takes many seconds to prove.
-const HARD: &str = "tests/hard/sixteen-landers.ron";
+/// A design that takes minutes to prove.
+const HARD: &str = "tests/hard/thirty-three-landers.ron";
 /// Longer than any interrupted search may take to come to its end.
 const PATIENCE: Duration = Duration::from_secs(60);
 
