@@ -12,7 +12,7 @@ mod common;
 
 use std::io::Read;
 use std::process::{Child, Stdio};
-use std::thread::sleep;
+use std::thread::{JoinHandle, sleep, spawn};
 use std::time::{Duration, Instant};
 
 use common::command;
@@ -45,8 +45,11 @@ fn interrupt(child: &Child) {
     kill(id, Signal::SIGINT).unwrap();
 }
 
-/// Waits for the end; ends what does not come to it.
+/// Waits for the end; ends what does not come to it. What is printed is read
+/// meanwhile: a pipe that nobody reads would stop the program.
 fn end(mut child: Child) -> Ended {
+    let out = read(child.stdout.take().unwrap());
+    let err = read(child.stderr.take().unwrap());
     let start = Instant::now();
     let status = loop {
         if let Some(status) = child.try_wait().unwrap() {
@@ -58,24 +61,19 @@ fn end(mut child: Child) -> Ended {
         }
         sleep(Duration::from_millis(5));
     };
-    let (mut out, mut err) = (String::new(), String::new());
-    child
-        .stdout
-        .take()
-        .unwrap()
-        .read_to_string(&mut out)
-        .unwrap();
-    child
-        .stderr
-        .take()
-        .unwrap()
-        .read_to_string(&mut err)
-        .unwrap();
     Ended {
         code: status.code(),
-        out,
-        err,
+        out: out.join().unwrap(),
+        err: err.join().unwrap(),
     }
+}
+
+fn read(mut pipe: impl Read + Send + 'static) -> JoinHandle<String> {
+    spawn(move || {
+        let mut text = String::new();
+        pipe.read_to_string(&mut text).unwrap();
+        text
+    })
 }
 
 /// Interrupts after longer and longer waits until there is an answer by then:
