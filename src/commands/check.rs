@@ -3,7 +3,6 @@
 use clap::Args;
 use serde_json::json;
 
-use crate::diagnostic::render_json;
 use crate::network::{self, Network};
 use crate::report::{Block, Page, Tone};
 
@@ -37,11 +36,8 @@ impl Check {
         let design = session.read(&self.input)?;
         let checked = network::check(&design).map_err(Failure::bad_input)?;
         session.warn(&checked.warnings);
-        let mut page = page(&checked.network);
-        if !checked.warnings.is_empty() {
-            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
-        }
-        session.show(&page)?;
+        let page = page(&checked.network);
+        session.show_with(page, &checked.warnings)?;
         Ok(Exit::Done)
     }
 }

@@ -2,7 +2,6 @@
 
 use clap::Args;
 
-use crate::diagnostic::render_json;
 use crate::report::{self, Findings};
 use crate::{Hints, network, plan};
 
@@ -49,7 +48,7 @@ impl Manifest {
         let planned = with_progress("solving", || plan(&design, &hints));
         let planned = planned.map_err(Failure::of)?;
         let origin = origin(&design, &checked.network, &self.input);
-        let (mut page, exit) = match plan_of(planned, &design, &origin, session) {
+        let (page, exit) = match plan_of(planned, &design, &origin, session) {
             Ok(plan) => {
                 let findings = Findings {
                     plan: &plan,
@@ -61,10 +60,7 @@ impl Manifest {
             }
             Err(unplanned) => *unplanned,
         };
-        if !checked.warnings.is_empty() {
-            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
-        }
-        session.show(&page)?;
+        session.show_with(page, &checked.warnings)?;
         Ok(exit)
     }
 }

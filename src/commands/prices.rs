@@ -2,7 +2,6 @@
 
 use clap::Args;
 
-use crate::diagnostic::render_json;
 use crate::network;
 use crate::report;
 use crate::study::prices::{Effect, Prices, prices};
@@ -65,11 +64,8 @@ impl PricesAt {
             prices(&design, &plan, !self.at_this_hardware, &options)
         });
         let found = found.map_err(Failure::of)?;
-        let mut page = report::priced(&plan, &found, &origin);
-        if !checked.warnings.is_empty() {
-            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
-        }
-        session.show(&page)?;
+        let page = report::priced(&plan, &found, &origin);
+        session.show_with(page, &checked.warnings)?;
         Ok(match is_proved(&found) {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,

@@ -118,6 +118,14 @@ impl Session {
         })
     }
 
+    /// Writes a page, with the warnings about its design in the data.
+    pub fn show_with(&self, mut page: Page, warnings: &[Diagnostic]) -> Result<(), Failure> {
+        if !warnings.is_empty() {
+            page.data["warnings"] = render_json(warnings, &self.sources);
+        }
+        self.show(&page)
+    }
+
     /// Writes text where it was asked for.
     pub fn write(&self, text: &str) -> Result<(), Failure> {
         match &self.output {

@@ -4,7 +4,6 @@ use std::time::Instant;
 
 use clap::Args;
 
-use crate::diagnostic::render_json;
 use crate::network;
 use crate::plan;
 use crate::report::{self, Findings, Timing};
@@ -66,7 +65,7 @@ impl Solve {
             },
         ];
         let origin = origin(&design, &checked.network, &self.input);
-        let (mut page, exit) = match plan_of(planned, &design, &origin, session) {
+        let (page, exit) = match plan_of(planned, &design, &origin, session) {
             Ok(plan) => {
                 let findings = Findings {
                     plan: &plan,
@@ -78,10 +77,7 @@ impl Solve {
             }
             Err(unplanned) => *unplanned,
         };
-        if !checked.warnings.is_empty() {
-            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
-        }
-        session.show(&page)?;
+        session.show_with(page, &checked.warnings)?;
         Ok(exit)
     }
 }

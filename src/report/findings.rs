@@ -1,5 +1,7 @@
 //! What a report is made from.
 
+use serde_json::{Value, json};
+
 use crate::answer::Status;
 use crate::audit::Plan;
 
@@ -25,6 +27,20 @@ pub struct Origin {
     pub edits: Vec<String>,
     /// Where figures come from.
     pub sources: Vec<Source>,
+}
+
+impl Origin {
+    /// Writes into data what was read, and by which version of this tool.
+    pub(super) fn sign(&self, data: &mut Value) {
+        if let Some(variant) = &self.variant {
+            data["variant"] = json!(variant);
+        }
+        if !self.edits.is_empty() {
+            data["edits"] = json!(self.edits);
+        }
+        data["input_sha256"] = json!(self.input_sha256);
+        data["tool_version"] = json!(env!("CARGO_PKG_VERSION"));
+    }
 }
 
 /// Where a figure comes from, as the design or the catalogue says.

@@ -67,7 +67,7 @@ pub fn no_balance(title: &str, causes: &[Cause], origin: &Origin) -> Page {
         "causes": causes.iter().map(Cause::data).collect::<Vec<Value>>(),
         "conflict": conflict,
     });
-    sign(&mut page, origin);
+    origin.sign(&mut page.data);
     page
 }
 
@@ -89,19 +89,8 @@ pub fn nothing_found(title: &str, bound_kg: f64, origin: &Origin) -> Page {
         tone: Tone::Bad,
         words,
     });
-    sign(&mut page, origin);
+    origin.sign(&mut page.data);
     page
-}
-
-fn sign(page: &mut Page, origin: &Origin) {
-    if let Some(variant) = &origin.variant {
-        page.data["variant"] = json!(variant);
-    }
-    if !origin.edits.is_empty() {
-        page.data["edits"] = json!(origin.edits);
-    }
-    page.data["input_sha256"] = json!(origin.input_sha256);
-    page.data["tool_version"] = json!(env!("CARGO_PKG_VERSION"));
 }
 
 /// What the list of statements says.

@@ -61,14 +61,7 @@ pub(super) fn data(plan: &Plan, derivation: &Derivation, origin: &Origin) -> Val
     data["ledger"] = lines.collect();
     let counts = derivation.counts.iter().map(|one| count(plan, one));
     data["counts"] = counts.collect();
-    if let Some(variant) = &origin.variant {
-        data["variant"] = json!(variant);
-    }
-    if !origin.edits.is_empty() {
-        data["edits"] = json!(origin.edits);
-    }
-    data["input_sha256"] = json!(origin.input_sha256);
-    data["tool_version"] = json!(env!("CARGO_PKG_VERSION"));
+    origin.sign(&mut data);
     data
 }
 

@@ -27,14 +27,7 @@ pub(super) fn data(plan: &Plan, prices: &Prices, origin: &Origin) -> Value {
     data["units"] = plan.units_by_name().into_iter().collect();
     data["definitions"] = json!({"at_this_hardware": HELD, "hardware_free": FREE});
     data["prices"] = rows.collect();
-    if let Some(variant) = &origin.variant {
-        data["variant"] = json!(variant);
-    }
-    if !origin.edits.is_empty() {
-        data["edits"] = json!(origin.edits);
-    }
-    data["input_sha256"] = json!(origin.input_sha256);
-    data["tool_version"] = json!(env!("CARGO_PKG_VERSION"));
+    origin.sign(&mut data);
     data
 }
 
