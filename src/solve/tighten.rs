@@ -11,6 +11,8 @@ const PASSES: usize = 12;
 const LOOSEN: f64 = 1e-9;
 /// A bound on a whole number this close to the next one is that one.
 const NEARLY: f64 = 1e-6;
+/// What differences of numbers may be off by, as a share of them.
+const ROUNDING: f64 = 1e-12;
 
 /// Bounds of every column.
 #[derive(Clone, Debug, Default)]
@@ -205,13 +207,18 @@ fn lower_factors(row: &mut Row, integral: &[bool], bounds: &Bounds) {
         if change <= 1e-7 * (1.0 + signed.abs()) {
             continue;
         }
-        let lowered = if signed > 0.0 {
+        let mut lowered = if signed > 0.0 {
             signed - change
         } else {
             signed + change
         };
-        let moved = if signed > 0.0 { -change } else { change };
-        row.right = sign * (right + moved * at);
+        let mut moved = if signed > 0.0 { -change } else { change };
+        if lowered.abs() <= ROUNDING * signed.abs() {
+            // What is left is rounding, on which no whole number may lean.
+            (lowered, moved) = (0.0, -signed);
+        }
+        let rounding = ROUNDING * (right.abs() + (moved * at).abs());
+        row.right = sign * (right + moved * at + rounding);
         *factor = sign * lowered;
         most = rest + bounds.most_of(*column, lowered);
     }
