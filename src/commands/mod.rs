@@ -7,6 +7,7 @@ mod exit;
 mod explain;
 mod export;
 mod failure;
+mod failures;
 mod interrupt;
 mod kinds;
 mod manifest;
@@ -37,6 +38,7 @@ Examples:
   loopwright solve designs/ridge-outpost.ron
   loopwright manifest designs/ridge-outpost.ron
   loopwright prices designs/ridge-outpost.ron
+  loopwright failures designs/ridge-outpost.ron
   loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
@@ -63,6 +65,7 @@ enum Command {
     Solve(solve::Solve),
     Prices(prices::PricesAt),
     Manifest(manifest::Manifest),
+    Failures(failures::FailuresOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -94,6 +97,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Prices(prices) => (prices.format, &prices.output),
         Command::Manifest(manifest) => (manifest.format, &manifest.output),
+        Command::Failures(failures) => (failures.format, &failures.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -105,6 +109,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Solve(solve) => solve.run(&mut session),
         Command::Prices(prices) => prices.run(&mut session),
         Command::Manifest(manifest) => manifest.run(&mut session),
+        Command::Failures(failures) => failures.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

@@ -43,6 +43,12 @@ impl FailureCount {
         Self { mean, shape }
     }
 
+    /// Mean number of failures.
+    #[must_use]
+    pub fn mean(&self) -> f64 {
+        self.mean
+    }
+
     /// `ln P(X ≤ spares)`: the logarithm of the probability that so many
     /// spares suffice, in (-∞, 0]. Near certainty it keeps the digits of the
     /// small probability that they do not.

@@ -2,5 +2,6 @@
 //! changed a little.
 
 pub mod derivation;
+pub mod failures;
 mod parallel;
 pub mod prices;
