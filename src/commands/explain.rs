@@ -6,7 +6,7 @@ use std::path::Path;
 use clap::Args;
 use serde_json::json;
 
-use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest, render_json};
+use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest};
 use crate::network::{self, Network};
 use crate::report::{self, Block, Cell, Page, Table};
 use crate::study::derivation::{Item, derive};
@@ -64,17 +64,20 @@ impl Explain {
                     .help("loopwright explain FILE --item NAME explains an item of a design"),
             ]));
         }
+        let mut warnings = Vec::new();
         let (page, exit) = match &self.what {
             None => (all_codes(), Exit::Done),
             Some(what) => match codes::meaning(what) {
                 Some((code, meaning)) if self.item.is_none() => {
                     (page_of(code, meaning)?, Exit::Done)
                 }
-                _ if self.is_file(what) => self.of_design(Path::new(what), session)?,
+                _ if self.is_file(what) => {
+                    self.of_design(Path::new(what), session, &mut warnings)?
+                }
                 _ => return Err(unknown(what)),
             },
         };
-        session.show(&page)?;
+        session.show_with(page, &warnings)?;
         Ok(exit)
     }
 
@@ -84,7 +87,12 @@ impl Explain {
     }
 
     /// The items of a design, or what its plan says of one of them.
-    fn of_design(&self, file: &Path, session: &mut Session) -> Result<(Page, Exit), Failure> {
+    fn of_design(
+        &self,
+        file: &Path,
+        session: &mut Session,
+        warnings: &mut Vec<Diagnostic>,
+    ) -> Result<(Page, Exit), Failure> {
         let input = Input {
             file: file.to_owned(),
             changes: self.changes.clone(),
@@ -92,6 +100,7 @@ impl Explain {
         let design = session.read(&input)?;
         let checked = network::check(&design).map_err(Failure::bad_input)?;
         session.warn(&checked.warnings);
+        *warnings = checked.warnings;
         let Some(name) = &self.item else {
             return Ok((items(&checked.network), Exit::Done));
         };
@@ -110,10 +119,7 @@ impl Explain {
         };
         let derivation = with_progress("deriving", || derive(&design, &plan, item, &options))
             .map_err(Failure::of)?;
-        let mut page = report::derived(&plan, &derivation, &origin);
-        if !checked.warnings.is_empty() {
-            page.data["warnings"] = render_json(&checked.warnings, &session.sources);
-        }
+        let page = report::derived(&plan, &derivation, &origin);
         Ok((page, exit_of(&plan)))
     }
 }

@@ -50,8 +50,10 @@ pub(super) fn rows(builder: &mut Builder) {
         let mut options = Vec::with_capacity(table.options.len());
         for (counts, spares, log_confidence) in table.options {
             let label = format!(
-                "{} units and {spares} spares of {}",
+                "{} {} and {spares} {} of {}",
                 plus(&counts),
+                if counts == [1] { "unit" } else { "units" },
+                if spares == 1 { "spare" } else { "spares" },
                 table.name
             );
             let column = builder.column(label, place, true);

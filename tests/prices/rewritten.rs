@@ -3,8 +3,8 @@
 use loopwright::network::Network;
 use loopwright::study::prices::What;
 
-/// The cargo that covers part of a demand for nothing but its own mass.
-pub const GIFT: &str = "gift cargo";
+/// The consumer that covers part of a demand.
+pub const GIFT: &str = "gift";
 
 /// The text with so much more (or less) of a demand: in every phase of it, more is
 /// taken by a consumer fed as the first one is, which gives nothing back; less is
@@ -42,15 +42,15 @@ pub fn moved(text: &str, network: &Network, what: &What, step: f64) -> String {
     } else {
         let nodes = format!(
             r#"
-        "{GIFT}": Cargo(gives: "gone for good", packaging: 0.0),
-        "gift": Consumer(takes: {{"gone for good": "{amount} kg"}},
+        "gift cargo": Cargo(gives: "gone for good", packaging: 0.0),
+        "{GIFT}": Consumer(takes: {{"gone for good": "{amount} kg"}},
                          per: Occasion("extra time"), gives: {{"{substance_name}": 1.0}}),"#
         );
         let own = format!(
             r#"
-        "gone for good": [["{GIFT}", "gift"]],"#
+        "gone for good": [["gift cargo", "{GIFT}"]],"#
         );
-        let way = format!(r#"["gift", "{name}"]"#);
+        let way = format!(r#"["{GIFT}", "{name}"]"#);
         text = with_way(&text, substance_name, &way);
         (nodes, own)
     };

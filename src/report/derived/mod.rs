@@ -44,9 +44,16 @@ pub fn derived(plan: &Plan, derivation: &Derivation, origin: &Origin) -> Page {
 fn outcome(plan: &Plan, derivation: &Derivation, proved: bool) -> String {
     let network = plan.network();
     let answer = plan.answer();
+    let mass = fixed(answer.launch_mass_kg, 2);
     let of_a_plan = format!(
-        "in a plan of {} kg at launch, {}.",
-        fixed(answer.launch_mass_kg, 2),
+        "in a plan of {}, {}.",
+        match answer.equivalents {
+            None => format!("{mass} kg at launch"),
+            Some(_) => format!(
+                "{} kg equivalent system mass, {mass} kg at launch",
+                fixed(answer.minimised_kg(), 2)
+            ),
+        },
         if proved {
             "proved the lightest"
         } else {

@@ -77,7 +77,7 @@ impl Equation {
     }
 
     /// Every column with a positive factor on one side, the others on the other;
-    /// columns that are not among `own` as one term, unless there are few.
+    /// several on a side that are not among `own` as one term, unless there are few.
     pub(super) fn of(
         program: &Program,
         values: &[f64],
@@ -88,6 +88,13 @@ impl Equation {
         let many = row.terms.len() > MOST_TERMS;
         // A choice of spares is one of hundreds; what is not chosen says nothing.
         let said = |value: f64| value != 0.0 || !(many || row.family == Family::Spares);
+        let foreign = |positive: bool| {
+            let terms = row.terms.iter();
+            terms
+                .filter(|&&(column, factor)| (factor > 0.0) == positive && !own(column))
+                .count()
+        };
+        let together = [foreign(false), foreign(true)].map(|columns| many && columns > 1);
         let (mut left, mut right) = (Side::default(), Side::default());
         let (mut others_left, mut others_right) = (0.0, 0.0);
         for &(column, factor) in &row.terms {
@@ -96,7 +103,7 @@ impl Equation {
                 true => (&mut left, &mut others_left),
                 false => (&mut right, &mut others_right),
             };
-            if many && !own(column) {
+            if together[usize::from(factor > 0.0)] && !own(column) {
                 *others += factor.abs() * value;
             } else if said(value) {
                 side.terms.push(Term {
