@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::ops::RangeInclusive;
 
 use crate::answer::{Answer, FlightsForm, Proof, Status, interpret};
 use crate::audit::{self, AuditFault, Plan, Reference};
@@ -17,14 +18,24 @@ use crate::solve::{self, Fault, NoBalance, Options, Outcome};
 pub struct Hints {
     /// How to solve.
     pub options: Options,
-    /// Units held at these counts, by the names of their nodes; each within what
-    /// the design allows.
-    pub counts: BTreeMap<String, u32>,
+    /// Units held within these counts, by the names of their nodes; each within
+    /// what the design allows.
+    pub counts: BTreeMap<String, RangeInclusive<u32>>,
     /// Whether the plan is compared with its reference, which stays the design's
     /// own whatever is held.
     pub reference: bool,
     /// Whether to look for the causes where nothing balances.
     pub causes: bool,
+}
+
+impl Hints {
+    /// The same hints with the units of every node held at those of a plan.
+    #[must_use]
+    pub fn with_units_of(mut self, plan: &Plan) -> Self {
+        let units = plan.units_by_name().into_iter();
+        self.counts = units.map(|(name, units)| (name, units..=units)).collect();
+        self
+    }
 }
 
 impl Default for Hints {
@@ -49,7 +60,8 @@ impl From<Options> for Hints {
 pub enum Planned {
     /// An audited answer, proved or marked as the best found.
     Plan(Box<Plan>),
-    /// Proved that nothing balances within the limits, and why.
+    /// Proved that nothing balances within the limits, and why; or nothing that
+    /// weighs less than what the options ask for.
     NoBalance(NoBalance),
     /// Stopped before any answer was found.
     Unknown {
@@ -110,7 +122,11 @@ pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     if !hints.reference {
         return Ok(Planned::Plan(plan));
     }
-    let reference = reference(design, &network, &hints.options)?;
+    let options = Options {
+        below_kg: f64::INFINITY,
+        ..hints.options.clone()
+    };
+    let reference = reference(design, &network, &options)?;
     Ok(Planned::Plan(Box::new(plan.with_reference(reference))))
 }
 

@@ -9,6 +9,7 @@
 mod designs_read;
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 use designs_read::{path, read, text};
 use loopwright::audit::Plan;
@@ -22,11 +23,10 @@ fn design(file: &str, settings: &[&str]) -> Design {
         .clone()
 }
 
-fn holding(counts: &[(&str, u32)]) -> Hints {
+fn holding(name: &str, units: RangeInclusive<u32>) -> Hints {
     Hints {
-        counts: counts
-            .iter()
-            .map(|&(name, units)| (name.to_owned(), units))
+        counts: [(name.to_owned(), units)]
+            .into_iter()
             .collect::<BTreeMap<_, _>>(),
         ..Hints::default()
     }
@@ -46,7 +46,7 @@ fn held_counts_give_what_the_design_gives_with_those_counts() {
         ("designs/ridge-outpost.ron", "brine dryer", 0..=2),
     ] {
         for units in counts {
-            let held = planned(&design(file, &[]), &holding(&[(name, units)]));
+            let held = planned(&design(file, &[]), &holding(name, units..=units));
             let setting = format!("nodes.{name}.count=Exactly({units})");
             let stated = planned(&design(file, &[&setting]), &Hints::default());
             assert_eq!(
@@ -59,10 +59,30 @@ fn held_counts_give_what_the_design_gives_with_those_counts() {
 }
 
 #[test]
+fn units_held_within_a_range_are_the_lightest_of_it() {
+    let outpost = design("designs/ridge-outpost.ron", &[]);
+    let mass = |units: RangeInclusive<u32>| {
+        let plan = planned(&outpost, &holding("brine dryer", units.clone()));
+        let held = plan.units_by_name().into_iter();
+        let mut held = held.filter(|(name, _)| name == "brine dryer");
+        assert!(units.contains(&held.next().unwrap().1));
+        plan.answer().launch_mass_kg
+    };
+    let each: Vec<f64> = (0..=2).map(|units| mass(units..=units)).collect();
+    for (units, least) in [
+        (0..=1, each[0].min(each[1])),
+        (1..=2, each[1].min(each[2])),
+        (0..=2, each[0].min(each[1]).min(each[2])),
+    ] {
+        assert!((mass(units.clone()) - least).abs() < 1e-6, "{units:?}");
+    }
+}
+
+#[test]
 fn the_reference_is_the_designs_own_or_left_out() {
     let classroom = design("designs/classroom.ron", &[]);
     let free = planned(&classroom, &Hints::default());
-    let hints = holding(&[("filter", 2)]);
+    let hints = holding("filter", 2..=2);
     let held = planned(&classroom, &hints);
     assert!(held.reference().is_some());
     assert_eq!(held.reference(), free.reference());
@@ -77,12 +97,13 @@ fn the_reference_is_the_designs_own_or_left_out() {
 fn counts_that_the_design_does_not_allow_are_refused_with_words() {
     let classroom = design("designs/classroom.ron", &[]);
     for (name, units, words) in [
-        ("filter", 3, "the design allows 0 to 2"),
-        ("condenser", 0, "the design allows exactly 1"),
-        ("filtre", 1, "no node is called \"filtre\""),
-        ("cabin", 1, "has no unit"),
+        ("filter", 3..=3, "3 units of \"filter\""),
+        ("filter", 1..=3, "the design allows 0 to 2"),
+        ("condenser", 0..=0, "the design allows exactly 1"),
+        ("filtre", 1..=1, "no node is called \"filtre\""),
+        ("cabin", 1..=1, "has no unit"),
     ] {
-        match plan(&classroom, &holding(&[(name, units)])) {
+        match plan(&classroom, &holding(name, units)) {
             Err(Refusal::Design(complaints)) => {
                 assert_eq!(complaints.len(), 1);
                 assert!(complaints[0].headline.contains(words), "{complaints:?}");

@@ -91,6 +91,7 @@ impl Effort {
                 BackendName::Kernel => solve::Backend::Kernel,
                 BackendName::Library => solve::Backend::Library,
             },
+            ..solve::Options::default()
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The commands: arguments in, a page out.
 
+mod alternatives;
 mod answered;
 mod arguments;
 mod check;
@@ -38,6 +39,7 @@ Examples:
   loopwright solve designs/ridge-outpost.ron
   loopwright manifest designs/ridge-outpost.ron
   loopwright prices designs/ridge-outpost.ron
+  loopwright alternatives designs/ridge-outpost.ron
   loopwright failures designs/ridge-outpost.ron
   loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright check designs/ridge-outpost.ron
@@ -64,6 +66,7 @@ struct Arguments {
 enum Command {
     Solve(solve::Solve),
     Prices(prices::PricesAt),
+    Alternatives(alternatives::AlternativesOf),
     Manifest(manifest::Manifest),
     Failures(failures::FailuresOf),
     Check(check::Check),
@@ -96,6 +99,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let (format, output) = match &arguments.command {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Prices(prices) => (prices.format, &prices.output),
+        Command::Alternatives(others) => (others.format, &others.output),
         Command::Manifest(manifest) => (manifest.format, &manifest.output),
         Command::Failures(failures) => (failures.format, &failures.output),
         Command::Check(check) => (check.format, &check.output),
@@ -108,6 +112,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let finished = match &arguments.command {
         Command::Solve(solve) => solve.run(&mut session),
         Command::Prices(prices) => prices.run(&mut session),
+        Command::Alternatives(others) => others.run(&mut session),
         Command::Manifest(manifest) => manifest.run(&mut session),
         Command::Failures(failures) => failures.run(&mut session),
         Command::Check(check) => check.run(&mut session),

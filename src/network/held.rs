@@ -1,23 +1,27 @@
-//! Units held at stated counts.
+//! Units held within stated counts.
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 use super::Network;
 use crate::diagnostic::{Diagnostic, codes, nearest};
 use crate::kinds::Count;
 
 impl Network {
-    /// The same network with the units of some nodes, by name, held at counts
+    /// The same network with the units of some nodes, by name, held within counts
     /// that it allows.
     ///
     /// # Errors
     ///
-    /// Every name that is no node with a unit, and every count that the node's own
-    /// bounds leave out.
-    pub fn holding(&self, counts: &BTreeMap<String, u32>) -> Result<Network, Vec<Diagnostic>> {
+    /// Every name that is no node with a unit, and every range that is empty or
+    /// that the node's own bounds leave out in part.
+    pub fn holding(
+        &self,
+        counts: &BTreeMap<String, RangeInclusive<u32>>,
+    ) -> Result<Network, Vec<Diagnostic>> {
         let mut held = self.clone();
         let mut complaints = Vec::new();
-        for (name, &units) in counts {
+        for (name, units) in counts {
             let Some(node) = self.nodes().find(|&node| self.name(node) == name) else {
                 let names = self.nodes().map(|node| self.name(node));
                 let help = match nearest(name, names) {
@@ -45,12 +49,13 @@ impl Network {
                     .at(place, "")
                     .help("hold nodes with a unit"),
                 );
-            } else if units < lower || units > upper {
+            } else if units.is_empty() || *units.start() < lower || *units.end() > upper {
                 complaints.push(
                     Diagnostic::error(
                         codes::COUNT_RANGE,
                         format!(
-                            "{units} units of \"{name}\" cannot be held: the design allows {}",
+                            "{} units of \"{name}\" cannot be held: the design allows {}",
+                            words(units),
                             duties.count
                         ),
                     )
@@ -58,13 +63,20 @@ impl Network {
                     .help("change its count in the design, or hold a count within it"),
                 );
             } else {
-                duties.count.lower = units;
-                duties.count.upper = units;
+                duties.count.lower = *units.start();
+                duties.count.upper = *units.end();
             }
         }
         match complaints.is_empty() {
             true => Ok(held),
             false => Err(complaints),
         }
+    }
+}
+
+fn words(units: &RangeInclusive<u32>) -> String {
+    match units.start() == units.end() {
+        true => units.start().to_string(),
+        false => format!("{} to {}", units.start(), units.end()),
     }
 }

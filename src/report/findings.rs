@@ -68,3 +68,11 @@ pub fn status_words(status: Status) -> &'static str {
         Status::Feasible => "feasible",
     }
 }
+
+/// What a plan minimises, in words.
+pub(super) fn minimised(plan: &Plan) -> &'static str {
+    match plan.answer().equivalents {
+        Some(_) => "equivalent system mass",
+        None => "launch mass",
+    }
+}

@@ -2,6 +2,7 @@
 //!
 //! Nothing is worked out here but sums of what is listed.
 
+mod alternatives;
 mod csv;
 mod derived;
 mod findings;
@@ -18,6 +19,7 @@ mod text;
 mod totals;
 mod unsolved;
 
+pub use alternatives::alternatives;
 pub use csv::render_csv;
 pub use derived::derived;
 pub use findings::{Findings, Origin, Source, Timing, status_words};

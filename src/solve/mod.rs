@@ -71,6 +71,9 @@ pub struct Options {
     pub interrupt: Option<&'static AtomicBool>,
     /// What solves the linear programs.
     pub backend: Backend,
+    /// Answers that weigh as much or more are of no interest, kg: where there is
+    /// none below, it is as if there were none.
+    pub below_kg: f64,
 }
 
 impl Default for Options {
@@ -80,6 +83,7 @@ impl Default for Options {
             time_limit: None,
             interrupt: None,
             backend: Backend::default(),
+            below_kg: f64::INFINITY,
         }
     }
 }
@@ -117,7 +121,7 @@ impl Clock {
 pub enum Outcome {
     /// An answer, proved or not.
     Solved(Solution),
-    /// Proved that there is none.
+    /// Proved that there is none, or none below the mass asked for.
     Infeasible,
     /// Stopped before any answer was found.
     Unknown {
@@ -175,7 +179,11 @@ impl std::error::Error for Fault {}
 /// fault but [`Outcome::Infeasible`].
 pub fn solve(program: &Program, options: &Options) -> Result<Outcome, Fault> {
     let clock = Clock::start(options);
-    let found = search::lightest(program, options, &clock, None)?;
+    let question = options.below_kg.is_finite().then(|| search::Question {
+        bounds: Vec::new(),
+        cutoff_kg: options.below_kg,
+    });
+    let found = search::lightest(program, options, &clock, question.as_ref())?;
     match found {
         Outcome::Solved(solution) if solution.proved => Ok(Outcome::Solved(ties::decide(
             program, options, &clock, solution,

@@ -1,7 +1,10 @@
 //! Studies: questions that need many answers, each of them a plan of the design
 //! changed a little.
 
+pub mod alternatives;
 pub mod derivation;
+mod differences;
 pub mod failures;
 mod parallel;
 pub mod prices;
+mod time_left;

@@ -4,11 +4,11 @@ use serde_json::{Map, Value, json};
 
 use crate::audit::Plan;
 use crate::network::Network;
-use crate::report::findings::{Origin, status_words};
+use crate::report::findings::{Origin, minimised, status_words};
 use crate::study::prices::{Change, Effect, Price, Prices, What};
 
 use super::tables::words;
-use super::{FREE, Group, HELD, minimised};
+use super::{FREE, Group, HELD};
 
 /// Every price, with what it is a price of.
 pub(super) fn data(plan: &Plan, prices: &Prices, origin: &Origin) -> Value {

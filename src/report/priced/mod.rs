@@ -7,7 +7,7 @@ use crate::answer::Status;
 use crate::audit::Plan;
 use crate::study::prices::{Price, Prices, What};
 
-use super::findings::Origin;
+use super::findings::{Origin, minimised};
 use super::number::fixed;
 use super::page::{Block, Page, Tone};
 use super::solved::CAUTION;
@@ -50,14 +50,6 @@ pub fn priced(plan: &Plan, prices: &Prices, origin: &Origin) -> Page {
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = data::data(plan, prices, origin);
     page
-}
-
-/// What is minimised.
-fn minimised(plan: &Plan) -> &'static str {
-    match plan.answer().equivalents {
-        Some(_) => "equivalent system mass",
-        None => "launch mass",
-    }
 }
 
 const HELD: &str = "At this hardware: units and spares are held at the plan's, cartridges, \

@@ -13,6 +13,7 @@ use crate::design::Design;
 use crate::network::NodeId;
 use crate::program::{Form, Program, formulate};
 use crate::solve::Options;
+use crate::study::differences;
 use crate::{Hints, Planned, Refusal, plan};
 
 /// What a plan says of an item.
@@ -160,7 +161,7 @@ fn outcome(
         return Ok(Outcome::NotAllowed(words));
     }
     let hints = Hints {
-        counts: [(network.name(node).to_owned(), units)].into(),
+        counts: [(network.name(node).to_owned(), units..=units)].into(),
         reference: false,
         ..options.clone().into()
     };
@@ -175,39 +176,19 @@ fn outcome(
 }
 
 fn other(before: &Plan, after: &Plan, node: NodeId) -> Other {
-    let network = before.network();
-    let of = |plan: &Plan, category: Category| -> f64 {
-        let flights = &plan.network().calendar.flights;
-        let lines = plan.answer().ledger.iter();
-        lines
-            .filter(|line| line.category == category)
-            .map(|line| line.kg * flights[line.flight].gear_ratio)
-            .sum()
-    };
     let program = formulate(after.network(), Form::PerFlight);
     let binding = equations(after, &program, Item::Node(node))
         .into_iter()
         .filter(|equation| equation.binds() && equation.says_something())
         .map(|equation| equation.label)
         .collect();
-    let units = network
-        .nodes()
-        .filter(|&other| other != node && network.duties(other).hardware.is_some())
-        .map(|other| {
-            let units = |plan: &Plan| plan.answer().decisions.counts[other.index()];
-            (other, units(before), units(after))
-        })
-        .filter(|(_, before, after)| before != after)
-        .collect();
+    let units = differences::units(before, after).into_iter();
+    let units = units.filter(|(other, ..)| *other != node).collect();
     Other {
         launch_mass_kg: after.answer().launch_mass_kg,
         minimised_kg: after.answer().minimised_kg(),
         proved: after.answer().proof.status == crate::answer::Status::Optimal,
-        by_category: Category::ALL
-            .into_iter()
-            .map(|category| (category, of(after, category) - of(before, category)))
-            .filter(|(_, kg)| kg.abs() > 1e-6)
-            .collect(),
+        by_category: differences::by_category(before, after),
         units,
         binding,
     }

@@ -1,7 +1,5 @@
 //! One question at a time: what does this step do?
 
-use std::time::Instant;
-
 use super::moved;
 use super::what::{Limited, What};
 use super::{Change, Effect, small_step, whole_step};
@@ -12,6 +10,8 @@ use crate::diagnostic::Diagnostic;
 use crate::network::Network;
 use crate::program::{self, Form};
 use crate::solve::{HeldHardware, Options, Outcome, at_held_hardware};
+use crate::study::differences;
+use crate::study::time_left::TimeLeft;
 use crate::{Failure, Hints, Planned, Refusal, plan, plan_network};
 
 /// Masses closer than this are the same, kg.
@@ -44,8 +44,8 @@ impl Asked {
 pub(super) struct Study<'a> {
     design: &'a Design,
     plan: &'a Plan,
-    hints: Hints,
-    deadline: Option<Instant>,
+    time: TimeLeft,
+    options: Options,
     form: Form,
     hardware: HeldHardware,
     /// See [`super::Prices::in_fractions_kg`].
@@ -59,14 +59,8 @@ impl<'a> Study<'a> {
         let mut study = Study {
             design,
             plan,
-            hints: Hints {
-                reference: false,
-                causes: false,
-                ..options.clone().into()
-            },
-            deadline: options
-                .time_limit
-                .and_then(|limit| Instant::now().checked_add(limit)),
+            time: TimeLeft::new(options),
+            options: options.clone(),
             form: exact_form(plan.network()),
             hardware: HeldHardware {
                 units: decisions.counts.clone(),
@@ -126,8 +120,13 @@ impl<'a> Study<'a> {
                 units: Vec::new(),
             });
         }
-        let Some(hints) = self.hints_now() else {
+        let Some(options) = self.time.now() else {
             return Ok(Effect::Unknown);
+        };
+        let hints = Hints {
+            reference: false,
+            causes: false,
+            ..options.into()
         };
         if let Some(moved) = moved::design(self.design, network, what, step) {
             return self.of_design(moved, &hints, asked.held);
@@ -168,7 +167,7 @@ impl<'a> Study<'a> {
         };
         let mut hints = hints.clone();
         if held {
-            hints.counts = self.plan.units_by_name().into_iter().collect();
+            hints = hints.with_units_of(self.plan);
         }
         self.of_planned(plan(&moved, &hints))
     }
@@ -182,24 +181,10 @@ impl<'a> Study<'a> {
             Err(failure) => return Err(failure),
         };
         let (before, after) = (self.plan.answer(), moved.answer());
-        let network = self.plan.network();
-        let units = network
-            .nodes()
-            .filter(|&node| network.duties(node).hardware.is_some())
-            .map(|node| {
-                let index = node.index();
-                (
-                    node,
-                    before.decisions.counts[index],
-                    after.decisions.counts[index],
-                )
-            })
-            .filter(|(_, before, after)| before != after)
-            .collect();
         Ok(Effect::Mass {
             kg: settled(after.minimised_kg() - before.minimised_kg()),
             proved: self.is_proved() && after.proof.status == Status::Optimal,
-            units,
+            units: differences::units(self.plan, &moved),
         })
     }
 
@@ -220,22 +205,12 @@ impl<'a> Study<'a> {
 
     fn in_fractions(&self, network: &Network) -> Result<Outcome, Refusal> {
         let program = program::formulate(network, self.form);
-        at_held_hardware(&program, &self.hardware, &self.hints.options)
+        at_held_hardware(&program, &self.hardware, &self.options)
             .map_err(|fault| Refusal::Failure(Failure::Solver(fault)))
     }
 
     fn is_proved(&self) -> bool {
         self.plan.answer().proof.status == Status::Optimal
-    }
-
-    /// The hints with the time that is left; none when it is over.
-    fn hints_now(&self) -> Option<Hints> {
-        let mut hints = self.hints.clone();
-        if let Some(deadline) = self.deadline {
-            let left = deadline.checked_duration_since(Instant::now())?;
-            hints.options.time_limit = Some(left);
-        }
-        Some(hints)
     }
 }
 
