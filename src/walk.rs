@@ -21,6 +21,9 @@ pub struct Hints {
     /// Units held within these counts, by the names of their nodes; each within
     /// what the design allows.
     pub counts: BTreeMap<String, RangeInclusive<u32>>,
+    /// Units of a neighbour's plan, by the names of their nodes: where they do for
+    /// this design too, its search has less left to look at.
+    pub neighbour: BTreeMap<String, u32>,
     /// Whether the plan is compared with its reference, which stays the design's
     /// own whatever is held.
     pub reference: bool,
@@ -49,6 +52,7 @@ impl From<Options> for Hints {
         Hints {
             options,
             counts: BTreeMap::new(),
+            neighbour: BTreeMap::new(),
             reference: true,
             causes: true,
         }
@@ -143,7 +147,7 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
         }
         None => ("resupply alone".to_owned(), network.at_lower_bounds()),
     };
-    let attempt = attempts(&network, options).map_err(Refusal::Failure)?;
+    let attempt = attempts(&network, None, options).map_err(Refusal::Failure)?;
     Ok(match attempt {
         Attempt::Answer(answer) => {
             let plan = audited(network, *answer).map_err(Refusal::Failure)?;
@@ -181,8 +185,9 @@ pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal
         &held
     };
     let options = &hints.options;
+    let near = (!hints.neighbour.is_empty()).then(|| units_of(network, &hints.neighbour));
     Ok(
-        match attempts(network, options).map_err(Refusal::Failure)? {
+        match attempts(network, near.as_deref(), options).map_err(Refusal::Failure)? {
             Attempt::Answer(answer) => Planned::Plan(Box::new(
                 audited(network.clone(), *answer).map_err(Refusal::Failure)?,
             )),
@@ -196,14 +201,26 @@ pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal
     )
 }
 
+/// Units by node index from units by name; nodes without a name there have none.
+fn units_of(network: &Network, named: &BTreeMap<String, u32>) -> Vec<u32> {
+    let names = network.nodes().map(|node| network.name(node));
+    names
+        .map(|name| named.get(name).copied().unwrap_or(0))
+        .collect()
+}
+
 fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {
     audit::audit(network, answer).map_err(Failure::Audit)
 }
 
 /// Solves the forms of a network one after the other.
-fn attempts(network: &Network, options: &Options) -> Result<Attempt, Failure> {
+fn attempts(
+    network: &Network,
+    near: Option<&[u32]>,
+    options: &Options,
+) -> Result<Attempt, Failure> {
     if network.calendar.equal_gear_ratios() {
-        let totals = attempt(network, Form::Totals, options)?;
+        let totals = attempt(network, Form::Totals, near, options)?;
         let Attempt::Answer(answer) = totals else {
             // A relaxation without an answer leaves none for the whole.
             return Ok(totals);
@@ -212,7 +229,7 @@ fn attempts(network: &Network, options: &Options) -> Result<Attempt, Failure> {
             return Ok(Attempt::Answer(answer));
         }
     }
-    attempt(network, Form::PerFlight, options)
+    attempt(network, Form::PerFlight, near, options)
 }
 
 /// A solved form before the audit.
@@ -225,9 +242,14 @@ enum Attempt {
     },
 }
 
-fn attempt(network: &Network, form: Form, options: &Options) -> Result<Attempt, Failure> {
+fn attempt(
+    network: &Network,
+    form: Form,
+    near: Option<&[u32]>,
+    options: &Options,
+) -> Result<Attempt, Failure> {
     let program = program::formulate(network, form);
-    let solution = match solve::solve(&program, options)? {
+    let solution = match solve::solve(&program, near, options)? {
         Outcome::Solved(solution) => solution,
         Outcome::Infeasible => return Ok(Attempt::NoBalance(form)),
         Outcome::Unknown { bound_kg } => return Ok(Attempt::Unknown { bound_kg }),

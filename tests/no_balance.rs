@@ -146,7 +146,7 @@ fn conflicts(network: &Network, form: Form, cause: &Conflict, without: Option<Wh
             backend: Backend::Library,
             ..Options::default()
         };
-        solve(&program, &options)
+        solve(&program, None, &options)
     };
     match outcome {
         Ok(Outcome::Infeasible) => true,

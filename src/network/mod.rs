@@ -7,6 +7,7 @@ mod calendar_of;
 mod checks;
 mod equivalents_of;
 mod held;
+mod lasting;
 mod pools;
 mod price_of;
 mod service;
@@ -17,6 +18,7 @@ pub use crate::kinds::Phase;
 pub use build::{Checked, check};
 pub use calendar::{Calendar, Flight, Interval};
 pub use equivalents_of::{Equivalents, PhaseFactors};
+pub use lasting::lasting;
 pub use pools::Pool;
 pub use price_of::LaunchPrice;
 

@@ -26,6 +26,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use crate::program::Program;
+use search::{Incumbent, Question};
 
 pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
 pub use held::{HeldHardware, at_held_hardware};
@@ -60,6 +61,16 @@ impl Backend {
     }
 }
 
+/// Which ties between equally light answers are decided.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Ties {
+    /// Counts, then flows, then deliveries: one answer.
+    #[default]
+    All,
+    /// Counts alone, for questions that ask no more than mass and counts.
+    Counts,
+}
+
 /// How to solve.
 #[derive(Clone, Debug)]
 pub struct Options {
@@ -74,6 +85,8 @@ pub struct Options {
     /// Answers that weigh as much or more are of no interest, kg: where there is
     /// none below, it is as if there were none.
     pub below_kg: f64,
+    /// Which ties are decided.
+    pub ties: Ties,
 }
 
 impl Default for Options {
@@ -84,6 +97,7 @@ impl Default for Options {
             interrupt: None,
             backend: Backend::default(),
             below_kg: f64::INFINITY,
+            ties: Ties::default(),
         }
     }
 }
@@ -171,23 +185,62 @@ impl fmt::Display for Fault {
 
 impl std::error::Error for Fault {}
 
-/// Proves the lightest launch mass of a program and decides ties.
+/// Proves the lightest launch mass of a program and decides ties. `near` is the
+/// units, by node index, of a neighbour's answer: if they do here too, the search
+/// has less left to look at. They change the time it takes, not the answer.
 ///
 /// # Errors
 ///
 /// A [`Fault`] where the back-end fails; a design without an answer is not a
 /// fault but [`Outcome::Infeasible`].
-pub fn solve(program: &Program, options: &Options) -> Result<Outcome, Fault> {
+pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Result<Outcome, Fault> {
     let clock = Clock::start(options);
-    let question = options.below_kg.is_finite().then(|| search::Question {
-        bounds: Vec::new(),
+    let question = Question {
         cutoff_kg: options.below_kg,
-    });
-    let found = search::lightest(program, options, &clock, question.as_ref())?;
+        ..Question::default()
+    };
+    let known = match near {
+        Some(units) => known(program, units, options, &clock)?,
+        None => None,
+    };
+    let found = search::lightest(program, options, &clock, &question, known)?;
     match found {
         Outcome::Solved(solution) if solution.proved => Ok(Outcome::Solved(ties::decide(
             program, options, &clock, solution,
         )?)),
         other => Ok(other),
     }
+}
+
+/// The lightest answer with units held, if there is one.
+fn known(
+    program: &Program,
+    units: &[u32],
+    options: &Options,
+    clock: &Clock,
+) -> Result<Option<Incumbent>, Fault> {
+    let counts = program.handles.count.iter().zip(units);
+    let bounds = counts.filter_map(|(count, &units)| {
+        count.map(|column| (column.0, f64::from(units), f64::from(units)))
+    });
+    let held = Question {
+        bounds: bounds.collect(),
+        cutoff_kg: options.below_kg,
+    };
+    let allowed = held.bounds.iter().all(|&(column, units, _)| {
+        let data = &program.columns[column];
+        data.lower <= units && units <= data.upper
+    });
+    if !allowed {
+        return Ok(None);
+    }
+    Ok(
+        match search::lightest(program, options, clock, &held, None)? {
+            Outcome::Solved(solution) => Some(Incumbent {
+                cost: solution.objective_kg,
+                values: solution.values,
+            }),
+            Outcome::Infeasible | Outcome::Unknown { .. } => None,
+        },
+    )
 }

@@ -3,7 +3,7 @@
 use super::mixed::{Mixed, Row};
 use super::portfolio::Portfolio;
 use super::search::{self, Question};
-use super::{Clock, Fault, Options, Outcome, Solution};
+use super::{Clock, Fault, Options, Outcome, Solution, Ties};
 use crate::program::{Form, Program, Sense};
 
 /// Masses closer than this are the same, kg.
@@ -21,6 +21,9 @@ pub(super) fn decide(
     found: Solution,
 ) -> Result<Solution, Fault> {
     let mut best = smallest_counts(program, options, clock, found)?;
+    if options.ties == Ties::Counts {
+        return Ok(best);
+    }
     let mut held: Vec<(Vec<f64>, f64)> = Vec::new();
     let costs = by_column(program, |column| column.cost);
     held.push((costs, best.objective_kg - program.constant_kg));
@@ -68,7 +71,7 @@ fn smallest_counts(
                 bounds: narrower,
                 cutoff_kg,
             };
-            match search::lightest(program, options, clock, Some(&question))? {
+            match search::lightest(program, options, clock, &question, None)? {
                 Outcome::Solved(smaller) => {
                     best.values = smaller.values;
                     best.objective_kg = smaller.objective_kg;

@@ -13,6 +13,10 @@ const LOOSEN: f64 = 1e-9;
 const NEARLY: f64 = 1e-6;
 /// What differences of numbers may be off by, as a share of them.
 const ROUNDING: f64 = 1e-12;
+/// Least share of a factor that may be left of it, unless nothing is.
+const SAFE: f64 = 1e-6;
+/// Least factor beside numbers of its row, unless it is nothing.
+const NOISE: f64 = 1e-9;
 
 /// Bounds of every column.
 #[derive(Clone, Debug, Default)]
@@ -207,18 +211,19 @@ fn lower_factors(row: &mut Row, integral: &[bool], bounds: &Bounds) {
         if change <= 1e-7 * (1.0 + signed.abs()) {
             continue;
         }
-        let mut lowered = if signed > 0.0 {
-            signed - change
-        } else {
-            signed + change
-        };
-        let mut moved = if signed > 0.0 { -change } else { change };
-        if lowered.abs() <= ROUNDING * signed.abs() {
-            // What is left is rounding, on which no whole number may lean.
-            (lowered, moved) = (0.0, -signed);
+        let left = signed.abs() - change;
+        let moved = -signed.signum() * change;
+        let scale = right.abs() + (signed * at).abs();
+        if left > ROUNDING * signed.abs() && left < (SAFE * signed.abs()).max(NOISE * scale) {
+            // So small a factor would let rounding decide about a whole number.
+            continue;
         }
-        let rounding = ROUNDING * (right.abs() + (moved * at).abs());
-        row.right = sign * (right + moved * at + rounding);
+        let (lowered, moved) = if left <= ROUNDING * signed.abs() {
+            (0.0, -signed)
+        } else {
+            (signed + moved, moved)
+        };
+        row.right = sign * (right + moved * at + ROUNDING * scale);
         *factor = sign * lowered;
         most = rest + bounds.most_of(*column, lowered);
     }

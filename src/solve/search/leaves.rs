@@ -9,8 +9,10 @@ use crate::solve::{Fault, Outcome, Solution};
 
 /// The best answer so far, in the whole program's columns.
 #[derive(Clone, Debug)]
-pub(super) struct Incumbent {
+pub(in crate::solve) struct Incumbent {
+    /// kg.
     pub cost: f64,
+    /// Of the whole program's columns.
     pub values: Vec<f64>,
 }
 
@@ -128,7 +130,7 @@ impl Search<'_> {
         let narrowed = narrow(program, &bounds);
         let cutoff = self.prune_at();
         let portfolio = rewrite(&narrowed, None);
-        match Search::run(portfolio, None, self.options, self.clock, cutoff)? {
+        match Search::run(portfolio, None, self.options, self.clock, cutoff, None)? {
             Outcome::Solved(solution) => {
                 self.relaxations += solution.relaxations;
                 if !solution.proved {
@@ -162,7 +164,7 @@ impl Search<'_> {
             }
         }
         let cutoff = self.prune_at() - spares.more;
-        match Search::run(portfolio, None, self.options, self.clock, cutoff)? {
+        match Search::run(portfolio, None, self.options, self.clock, cutoff, None)? {
             Outcome::Solved(solution) => {
                 self.relaxations += solution.relaxations;
                 if !solution.proved {

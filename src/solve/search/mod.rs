@@ -17,6 +17,7 @@ use super::tighten::Bounds;
 use super::{Backend, Clock, Fault, Options, Outcome};
 use crate::program::{Family, Form, Program};
 
+pub(super) use leaves::Incumbent;
 use tree::Search;
 
 /// A whole number is one within this.
@@ -37,16 +38,26 @@ pub(super) struct Question {
     pub cutoff_kg: f64,
 }
 
-/// Finds the lightest answer of a program.
+impl Default for Question {
+    fn default() -> Self {
+        Question {
+            bounds: Vec::new(),
+            cutoff_kg: f64::INFINITY,
+        }
+    }
+}
+
+/// Finds the lightest answer of a program; a known answer saves time.
 pub(super) fn lightest(
     program: &Program,
     options: &Options,
     clock: &Clock,
-    question: Option<&Question>,
+    question: &Question,
+    known: Option<Incumbent>,
 ) -> Result<Outcome, Fault> {
-    let narrowed = question.map(|question| narrow(program, &question.bounds));
+    let narrowed = (!question.bounds.is_empty()).then(|| narrow(program, &question.bounds));
     let program = narrowed.as_ref().unwrap_or(program);
-    let cutoff = question.map_or(f64::INFINITY, |question| question.cutoff_kg);
+    let cutoff = question.cutoff_kg;
     let weighs_spares = program.system_confidence.is_some()
         && program.form == Form::PerFlight
         && program.rows.iter().any(|row| row.family == Family::Payload);
@@ -68,7 +79,7 @@ pub(super) fn lightest(
     let choices: usize = program.parts.iter().map(|part| part.options.len()).sum();
     let explicit = weighs_spares && choices <= MOST_CHOICES;
     let portfolio = rewrite(program, (!explicit).then_some(price));
-    Search::run(portfolio, Some(program), options, clock, cutoff)
+    Search::run(portfolio, Some(program), options, clock, cutoff, known)
 }
 
 /// Minimises a mixed program as it stands.
@@ -77,7 +88,7 @@ pub(super) fn run(
     options: &Options,
     clock: &Clock,
 ) -> Result<Outcome, Fault> {
-    Search::run(portfolio, None, options, clock, f64::INFINITY)
+    Search::run(portfolio, None, options, clock, f64::INFINITY, None)
 }
 
 fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {

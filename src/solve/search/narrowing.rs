@@ -58,6 +58,16 @@ impl Search<'_> {
         self.try_rounding(&open, &means)
     }
 
+    /// Relaxes the whole and takes out what the known answer rules out.
+    pub(super) fn rule_out(&mut self) -> Result<(), Fault> {
+        let open = self.everything();
+        if self.relax(&open)?.is_some() {
+            self.root = self.kernel.certificate().cloned();
+            self.fix_by_root();
+        }
+        Ok(())
+    }
+
     /// Choices of the program, and those that are still open.
     pub(super) fn choices_left(&self) -> (usize, usize) {
         let columns = &self.reduced.program.columns;

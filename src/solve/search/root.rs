@@ -12,11 +12,11 @@ use crate::solve::{Clock, Fault, Options};
 /// Rounds of cuts at most.
 const ROUNDS: usize = 40;
 /// Rounds without progress after which no more is expected.
-const IDLE: usize = 4;
+const IDLE: usize = 2;
 /// Cuts of one round at most.
 const CUTS: usize = 60;
 /// A bound has moved if it moves by this share.
-const PROGRESS: f64 = 1e-5;
+const PROGRESS: f64 = 5e-3;
 /// Cosine above which two cuts say the same.
 const PARALLEL: f64 = 0.95;
 

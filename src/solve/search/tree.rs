@@ -47,23 +47,27 @@ pub(super) struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// Searches a portfolio. Rows are tightened and cut until no more comes of
-    /// it; where a first answer shows that many choices cannot be lighter, they
-    /// leave the program and all that is done once more.
+    /// Searches a portfolio, from an answer that is known or from nothing. What a
+    /// known answer rules out leaves the program first; then rows are tightened
+    /// and cut until no more comes of it. Where many choices turn out not to be
+    /// lighter, they leave the program too and all that is done once more.
     pub(super) fn run(
         mut portfolio: Portfolio,
         program: Option<&Program>,
         options: &Options,
         clock: &Clock,
         cutoff: f64,
+        known: Option<Incumbent>,
     ) -> Result<Outcome, Fault> {
-        let mut incumbent = None;
+        let mut incumbent = known;
         let mut relaxations = 0;
-        for restart in 0.. {
-            let nothing = Ok(Outcome::Infeasible);
+        // Cuts are for what is left once a known answer has ruled out its part.
+        let mut cuts = incumbent.is_none();
+        let mut restarts = 0;
+        loop {
             let closed = |incumbent: Option<Incumbent>| match incumbent {
                 Some(best) => Ok(Outcome::Solved(best.proved(relaxations))),
-                None => nothing,
+                None => Ok(Outcome::Infeasible),
             };
             if tighten(&mut portfolio.mixed).is_err() {
                 return closed(incumbent);
@@ -79,14 +83,16 @@ impl Search<'_> {
                 .as_ref()
                 .map_or(cutoff, |best: &Incumbent| best.cost.min(cutoff));
             let own_rows = reduced.program.rows.len();
-            if !strengthen(
-                &mut reduced.program,
-                &mut kernel,
-                &bounds,
-                options,
-                clock,
-                enough,
-            )? {
+            if cuts
+                && !strengthen(
+                    &mut reduced.program,
+                    &mut kernel,
+                    &bounds,
+                    options,
+                    clock,
+                    enough,
+                )?
+            {
                 return closed(incumbent);
             }
             let columns = &reduced.program.columns;
@@ -109,10 +115,15 @@ impl Search<'_> {
                 root: None,
                 experience: BTreeMap::new(),
             };
-            search.first_answers()?;
-            let left = search.choices_left();
-            let many = left.1 * 4 < left.0 * 3;
-            if restart == RESTARTS || !many {
+            if cuts {
+                search.first_answers()?;
+            } else {
+                search.rule_out()?;
+            }
+            let (all, left) = search.choices_left();
+            let many = left * 4 < all * 3;
+            let again = restarts < RESTARTS && (many || !cuts);
+            if !again {
                 return search.explore();
             }
             let Search {
@@ -125,8 +136,9 @@ impl Search<'_> {
             incumbent = best;
             relaxations = so_far;
             reduced.carry_back(own_rows, &lower, &upper, &mut portfolio.mixed);
+            restarts += 1;
+            cuts = true;
         }
-        Ok(Outcome::Infeasible)
     }
 
     pub(super) fn explore(&mut self) -> Result<Outcome, Fault> {
