@@ -219,13 +219,14 @@ fn lightest_in(
         return Ok(None);
     };
     let hints = Hints {
-        options: Options {
-            below_kg,
-            ..options
-        },
         counts: region.counts(network),
         reference: false,
         causes: false,
+        ..Options {
+            below_kg,
+            ..options
+        }
+        .into()
     };
     plan_network(network, &hints).map(Some)
 }
