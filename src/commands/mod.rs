@@ -3,6 +3,8 @@
 mod alternatives;
 mod answered;
 mod arguments;
+mod autonomy;
+mod bad_days;
 mod check;
 mod exit;
 mod explain;
@@ -18,6 +20,7 @@ mod prices;
 mod progress;
 mod session;
 mod solve;
+mod timeline;
 
 use std::ffi::OsString;
 
@@ -38,6 +41,8 @@ Examples:
   loopwright new my-base
   loopwright solve designs/ridge-outpost.ron
   loopwright manifest designs/ridge-outpost.ron
+  loopwright timeline designs/ridge-outpost.ron
+  loopwright autonomy designs/ridge-outpost.ron
   loopwright prices designs/ridge-outpost.ron
   loopwright alternatives designs/ridge-outpost.ron
   loopwright failures designs/ridge-outpost.ron
@@ -69,6 +74,8 @@ enum Command {
     Alternatives(alternatives::AlternativesOf),
     Manifest(manifest::Manifest),
     Failures(failures::FailuresOf),
+    Timeline(timeline::TimelineOf),
+    Autonomy(autonomy::AutonomyOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -102,6 +109,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Alternatives(others) => (others.format, &others.output),
         Command::Manifest(manifest) => (manifest.format, &manifest.output),
         Command::Failures(failures) => (failures.format, &failures.output),
+        Command::Timeline(timeline) => (timeline.format, &timeline.output),
+        Command::Autonomy(autonomy) => (autonomy.format, &autonomy.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -115,6 +124,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Alternatives(others) => others.run(&mut session),
         Command::Manifest(manifest) => manifest.run(&mut session),
         Command::Failures(failures) => failures.run(&mut session),
+        Command::Timeline(timeline) => timeline.run(&mut session),
+        Command::Autonomy(autonomy) => autonomy.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

@@ -12,6 +12,8 @@ record! {
         resupply: Option<Resupply>,
         /// Flights one by one, instead of a cadence.
         flights: Vec<Flight> = Vec::new(),
+        /// Date of the departure, day 0, as year-month-day; left out, days are only counted.
+        departure: Option<Named>,
         /// What a kilogram of launch mass costs; left out, no cost is reported.
         launch_price: Option<LaunchPrice>,
     }

@@ -3,6 +3,7 @@
 
 mod catalogue;
 mod equivalents;
+mod faults;
 mod mission;
 mod record;
 pub mod reference;
@@ -16,6 +17,7 @@ use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape,
 
 pub use catalogue::{Catalogue, uses};
 pub use equivalents::{Equivalents, PhaseEquivalents};
+pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
 pub use record::{Declared, Limits, SparesWanted, Variant, Written};
 pub use streams::Hop;

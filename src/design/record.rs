@@ -5,6 +5,7 @@ use crate::quantity::{CubicMetres, Fraction, HoursPerDay, Kilograms, Watts};
 use crate::written::{Entries, Form, Named, Placed, Read, Reading, Value, choice, record};
 
 use super::equivalents::Equivalents;
+use super::faults::Fault;
 use super::mission::Mission;
 use super::streams::Hop;
 
@@ -36,6 +37,8 @@ record! {
         /// What power, cooling, volume and crew time weigh; left out, only launch
         /// mass counts.
         equivalents: Option<Equivalents>,
+        /// Bad days, by name: what goes wrong together.
+        faults: Entries<Named, Vec<Fault>> = Entries::default(),
         /// The design with something changed.
         variants: Entries<Named, Variant> = Entries::default(),
         /// The variant that the saving is stated against.

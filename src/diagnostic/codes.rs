@@ -98,6 +98,8 @@ codes! {
     EXCLUSIVE = "LW0510", "An exclusive group that cannot be: too small, without units, or with two that must fly.";
     USE = "LW0512", "A use of a catalogue unit that no catalogue has, or that is not clear.";
     UNKNOWN_SETTING = "LW0513", "A published setting of equivalency factors that does not exist.";
+    DEPARTURE = "LW0514", "A date of departure that is no date.";
+    FAULT = "LW0515", "A fault that cannot be: no such flight, no such days, nothing that fails.";
     CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
 
     // 07xx: no balance

@@ -49,6 +49,7 @@ impl Kind for Crew {
                 role: Role::Use,
                 conserves,
             }],
+            is_people: true,
             ..Duties::default()
         })
     }

@@ -25,6 +25,9 @@ pub struct Duties {
     pub starts_in_phase: usize,
     /// What is delivered to or kept at the node.
     pub stock: Option<Stock>,
+    /// Whether its needs are those of people themselves: where there is not enough
+    /// for all, they come before what people do.
+    pub is_people: bool,
 }
 
 /// Something a node does, in proportion to one level per phase.

@@ -15,7 +15,7 @@ use crate::written::Named;
 
 use super::{
     Exclusive, Limit, Limits, Network, Node, NodeId, SparesPolicy, Stream, calendar_of, checks,
-    equivalents_of, price_of, substances_of,
+    equivalents_of, faults_of, price_of, substances_of,
 };
 
 /// A network, and what a reader should look at.
@@ -109,7 +109,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
     );
     let launch_price =
         price_of::launch_price(written.mission.launch_price.as_ref(), &mut diagnostics);
-    let network = Network {
+    let mut network = Network {
         title: written.title.clone(),
         summary: written.summary.clone(),
         calendar,
@@ -120,11 +120,14 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         spares: spares(design, &mut diagnostics),
         equivalents,
         launch_price,
+        bad_days: Vec::new(),
         notes: profile
             .map(|profile| notes(profile, design))
             .unwrap_or_default(),
     };
     if !diagnostics.iter().any(Diagnostic::is_error) {
+        // Names can be resolved once the network stands.
+        network.bad_days = faults_of::faults(design, &network, &mut diagnostics);
         checks::whole_graph(&network, design, &mut diagnostics);
     }
     if diagnostics.iter().any(Diagnostic::is_error) {

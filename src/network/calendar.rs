@@ -1,5 +1,8 @@
 //! The calendar: phases, flights, and the intervals both cut the mission into.
 
+use jiff::Span;
+use jiff::civil::Date;
+
 use crate::diagnostic::Place;
 use crate::kinds::Phase;
 
@@ -47,6 +50,8 @@ pub struct Calendar {
     pub flights: Vec<Flight>,
     /// In order of time, covering the mission without gaps.
     pub intervals: Vec<Interval>,
+    /// The date of day 0, if the design states it.
+    pub departure: Option<Date>,
 }
 
 /// Two days closer than this are the same day (about a tenth of a second).
@@ -86,7 +91,25 @@ impl Calendar {
             phases,
             flights,
             intervals,
+            departure: None,
         }
+    }
+
+    /// The date on which a day of the mission falls, if the date of the departure
+    /// is stated: day 0 and everything before day 1 is the day of departure.
+    ///
+    /// ```
+    /// use loopwright::network::Calendar;
+    /// let mut calendar = Calendar::new(Vec::new(), Vec::new());
+    /// calendar.departure = "2031-12-30".parse().ok();
+    /// assert_eq!(calendar.date(2.5).map(|date| date.to_string()), Some("2032-01-01".into()));
+    /// ```
+    pub fn date(&self, day: f64) -> Option<Date> {
+        // A cast of what is not a number gives 0; what is too large saturates and
+        // is refused by the span.
+        let days = (day + SAME_DAY).floor() as i64;
+        let span = Span::new().try_days(days).ok()?;
+        self.departure?.checked_add(span).ok()
     }
 
     /// Mission length, d.

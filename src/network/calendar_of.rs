@@ -1,5 +1,7 @@
 //! The calendar of a mission as written.
 
+use jiff::civil::Date;
+
 use crate::design::{self, Mission};
 use crate::diagnostic::{Diagnostic, Place, codes};
 
@@ -35,8 +37,41 @@ pub(super) fn calendar(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> 
             one_flight(flight, end, &mut flights, diagnostics);
         }
     }
+    let departure = departure(mission, end, diagnostics);
     let after = diagnostics.iter().filter(|one| one.is_error()).count();
-    (after == before).then(|| Calendar::new(phases, flights))
+    (after == before).then(|| {
+        let mut calendar = Calendar::new(phases, flights);
+        calendar.departure = departure;
+        calendar
+    })
+}
+
+/// The date of the departure, which must leave room for the whole mission.
+fn departure(mission: &Mission, end: f64, diagnostics: &mut Vec<Diagnostic>) -> Option<Date> {
+    let written = mission.departure.as_ref()?;
+    let mut complain = |message: String, help: &str| {
+        diagnostics.push(
+            Diagnostic::error(codes::DEPARTURE, format!("mission: {message}"))
+                .at(written.place, "")
+                .help(help),
+        );
+    };
+    let Ok(date) = written.text.parse::<Date>() else {
+        complain(
+            format!("\"{written}\" is no date"),
+            "write year, month and day, such as departure: \"2031-05-14\"",
+        );
+        return None;
+    };
+    let mut calendar = Calendar::new(Vec::new(), Vec::new());
+    calendar.departure = Some(date);
+    if calendar.date(end).is_none() {
+        complain(
+            format!("{date} and {end} days more is beyond the calendar"),
+            "the mission must end before the year 9999 is over",
+        );
+    }
+    Some(date)
 }
 
 fn phases(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> Vec<Phase> {

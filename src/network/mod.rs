@@ -6,6 +6,7 @@ mod calendar;
 mod calendar_of;
 mod checks;
 mod equivalents_of;
+mod faults_of;
 mod held;
 mod lasting;
 mod pools;
@@ -18,6 +19,7 @@ pub use crate::kinds::Phase;
 pub use build::{Checked, check};
 pub use calendar::{Calendar, Flight, Interval};
 pub use equivalents_of::{Equivalents, PhaseFactors};
+pub use faults_of::{BadDays, Fault, Window};
 pub use lasting::lasting;
 pub use pools::Pool;
 pub use price_of::LaunchPrice;
@@ -58,6 +60,8 @@ pub struct Network {
     pub equivalents: Option<Equivalents>,
     /// What a kilogram of launch mass costs, if the design says.
     pub launch_price: Option<LaunchPrice>,
+    /// Bad days that the design names.
+    pub bad_days: Vec<BadDays>,
     /// Remarks a reader should see, such as a rescaled crew profile.
     pub notes: Vec<String>,
 }

@@ -3,6 +3,7 @@
 //! Nothing is worked out here but sums of what is listed.
 
 mod alternatives;
+mod autonomous;
 mod csv;
 mod derived;
 mod findings;
@@ -16,10 +17,12 @@ mod priced;
 mod record;
 mod solved;
 mod text;
+mod timed;
 mod totals;
 mod unsolved;
 
 pub use alternatives::alternatives;
+pub use autonomous::autonomous;
 pub use csv::render_csv;
 pub use derived::derived;
 pub use findings::{Findings, Origin, Source, Timing, status_words};
@@ -32,4 +35,5 @@ pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};
 pub use priced::priced;
 pub use solved::{CAUTION, solved};
 pub use text::render_text;
+pub use timed::timed;
 pub use unsolved::{Cause, Statement, no_balance, nothing_found};

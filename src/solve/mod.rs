@@ -9,6 +9,7 @@ mod conflict;
 mod cuts;
 mod held;
 mod kernel;
+mod linear;
 mod mixed;
 mod portfolio;
 mod proof;
@@ -30,6 +31,7 @@ use search::{Incumbent, Question};
 
 pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
 pub use held::{HeldHardware, at_held_hardware};
+pub use linear::{LinearOutcome, LinearProgram};
 pub use whole::solve_whole;
 
 /// What solves the linear programs of the search.

@@ -73,21 +73,16 @@ pub fn new_file(name: &str) -> (tempfile::TempDir, PathBuf) {
     (directory, path)
 }
 
-/// As a shell splits a line: at spaces outside double quotes.
+/// As a shell splits a line: at spaces outside quotes.
 pub fn shell_words(line: &str) -> Vec<String> {
-    let pieces = line.split('"').enumerate();
     let mut words = vec![String::new()];
-    for (index, piece) in pieces {
-        match index % 2 {
-            0 => {
-                for (space, part) in piece.split(' ').enumerate() {
-                    if space > 0 {
-                        words.push(String::new());
-                    }
-                    words.last_mut().expect("never empty").push_str(part);
-                }
-            }
-            _ => words.last_mut().expect("never empty").push_str(piece),
+    let mut quote: Option<char> = None;
+    for letter in line.chars() {
+        match (quote, letter) {
+            (Some(open), _) if open == letter => quote = None,
+            (None, '"' | '\'') => quote = Some(letter),
+            (None, ' ') => words.push(String::new()),
+            _ => words.last_mut().expect("never empty").push(letter),
         }
     }
     words.retain(|word| !word.is_empty());

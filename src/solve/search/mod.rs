@@ -152,7 +152,7 @@ fn root_combinations(portfolio: &Portfolio, backend: Backend) -> Result<Option<V
 
 /// Solves a linear program by the kernel; where it cannot make sure of its
 /// result, or is not wanted, by the library's slower simplex.
-fn solve_linear(
+pub(super) fn solve_linear(
     kernel: &mut Kernel,
     program: &Mixed,
     lower: &[f64],
