@@ -267,6 +267,30 @@ impl Substances {
         self.water_fraction(id) > 1.0 - AGREES
     }
 
+    /// Molar mass, g/mol, of a mixture the mean `1 / Σ (fraction / M)`; none where some
+    /// part has no formula.
+    ///
+    /// ```
+    /// use loopwright::catalogue::{Substances, crew_profile};
+    /// let substances = Substances::builtin(crew_profile("2022").unwrap());
+    /// let nitrogen = substances.find("nitrogen").unwrap();
+    /// assert_eq!(substances.molar_mass_g_per_mol(nitrogen), Some(28.014));
+    /// ```
+    #[must_use]
+    pub fn molar_mass_g_per_mol(&self, id: SubstanceId) -> Option<f64> {
+        match &self.entries[id.0].makeup {
+            Makeup::Pure(formula) => Some(formula.molar_mass_g_per_mol()),
+            Makeup::Mixture(parts) => {
+                let mut moles = 0.0;
+                for &(part, fraction) in parts {
+                    moles += fraction / self.molar_mass_g_per_mol(part)?;
+                }
+                (moles > 0.0).then(|| 1.0 / moles)
+            }
+            Makeup::Profile | Makeup::Opaque => None,
+        }
+    }
+
     /// Water as such that it holds, kg/kg; what is not stated counts as none.
     #[must_use]
     pub fn water_fraction(&self, id: SubstanceId) -> f64 {

@@ -21,6 +21,7 @@ mod progress;
 mod session;
 mod solve;
 mod timeline;
+mod water_round;
 
 use std::ffi::OsString;
 
@@ -76,6 +77,7 @@ enum Command {
     Failures(failures::FailuresOf),
     Timeline(timeline::TimelineOf),
     Autonomy(autonomy::AutonomyOf),
+    WaterRound(water_round::WaterRoundOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -111,6 +113,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Failures(failures) => (failures.format, &failures.output),
         Command::Timeline(timeline) => (timeline.format, &timeline.output),
         Command::Autonomy(autonomy) => (autonomy.format, &autonomy.output),
+        Command::WaterRound(round) => (round.format, &round.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -126,6 +129,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Failures(failures) => failures.run(&mut session),
         Command::Timeline(timeline) => timeline.run(&mut session),
         Command::Autonomy(autonomy) => autonomy.run(&mut session),
+        Command::WaterRound(round) => round.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

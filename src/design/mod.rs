@@ -8,6 +8,7 @@ mod mission;
 mod record;
 pub mod reference;
 mod streams;
+mod water_round;
 
 use sha2::{Digest, Sha256};
 
@@ -21,6 +22,9 @@ pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
 pub use record::{Declared, Limits, SparesWanted, Variant, Written};
 pub use streams::Hop;
+pub use water_round::{
+    CabinAir, Cells, Coil, Dispenser, Drink, Pipe, PressedTank, WaterLine, WaterRound,
+};
 
 use catalogue::Offers;
 

@@ -8,6 +8,7 @@ use super::equivalents::Equivalents;
 use super::faults::Fault;
 use super::mission::Mission;
 use super::streams::Hop;
+use super::water_round::WaterRound;
 
 record! {
     /// A loop: its mission, its nodes, its streams, and what is asked of it.
@@ -39,6 +40,8 @@ record! {
         equivalents: Option<Equivalents>,
         /// Bad days, by name: what goes wrong together.
         faults: Entries<Named, Vec<Fault>> = Entries::default(),
+        /// What is worked out beside the plan about lines, tanks, containers and heaters.
+        water_round: Option<WaterRound>,
         /// The design with something changed.
         variants: Entries<Named, Variant> = Entries::default(),
         /// The variant that the saving is stated against.

@@ -101,6 +101,7 @@ codes! {
     DEPARTURE = "LW0514", "A date of departure that is no date.";
     FAULT = "LW0515", "A fault that cannot be: no such flight, no such days, nothing that fails.";
     CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
+    WATER_ROUND = "LW0520", "A part of the water round that the design's nodes and streams do not have, or that is not clear.";
 
     // 07xx: no balance
     SURPLUS = "LW0701", "More of a substance comes to a place than everything that takes it can use, and there is no other way out.";

@@ -1,7 +1,7 @@
 //! Cargo: what flights bring.
 
 use crate::diagnostic::codes;
-use crate::catalogue::{Makeup, SubstanceId, Substances};
+use crate::catalogue::SubstanceId;
 use crate::physics::transfer::pressurising_gas_kg;
 use crate::quantity::{
     Dimension, HoursPerKilogram, Kilograms, KilogramsPerCubicMetre, Pascals, WithLitres, shown,
@@ -191,7 +191,7 @@ impl Transfer {
         gas: SubstanceId,
         pressure: Placed<Pascals>,
     ) -> Option<f64> {
-        let Some(molar_mass) = molar_mass_g_per_mol(context.substances, gas) else {
+        let Some(molar_mass) = context.substances.molar_mass_g_per_mol(gas) else {
             let place = self.gas.as_ref().map_or(pressure.place, |named| named.place);
             let name = context.substances.name(gas);
             let message = format!("\"{name}\" pushes cargo, but has no stated formula");
@@ -216,20 +216,5 @@ impl Transfer {
             }
         };
         Some(pressurising_gas_kg(1.0 / density, pressure.value.0, molar_mass))
-    }
-}
-
-/// Mean molar mass, `1 / Σ (fraction / M)`; none where some part has no formula.
-fn molar_mass_g_per_mol(substances: &Substances, gas: SubstanceId) -> Option<f64> {
-    match substances.makeup(gas) {
-        Makeup::Pure(formula) => Some(formula.molar_mass_g_per_mol()),
-        Makeup::Mixture(parts) => {
-            let mut moles = 0.0;
-            for &(part, fraction) in parts {
-                moles += fraction / molar_mass_g_per_mol(substances, part)?;
-            }
-            (moles > 0.0).then(|| 1.0 / moles)
-        }
-        Makeup::Profile | Makeup::Opaque => None,
     }
 }

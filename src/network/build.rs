@@ -15,7 +15,7 @@ use crate::written::Named;
 
 use super::{
     Exclusive, Limit, Limits, Network, Node, NodeId, SparesPolicy, Stream, calendar_of, checks,
-    equivalents_of, faults_of, price_of, substances_of,
+    equivalents_of, faults_of, price_of, substances_of, water_round,
 };
 
 /// A network, and what a reader should look at.
@@ -121,6 +121,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         equivalents,
         launch_price,
         bad_days: Vec::new(),
+        water_round: None,
         notes: profile
             .map(|profile| notes(profile, design))
             .unwrap_or_default(),
@@ -129,6 +130,7 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
         // Names can be resolved once the network stands.
         network.bad_days = faults_of::faults(design, &network, &mut diagnostics);
         checks::whole_graph(&network, design, &mut diagnostics);
+        network.water_round = water_round::resolve(design, &network, &mut diagnostics);
     }
     if diagnostics.iter().any(Diagnostic::is_error) {
         return Err(errors(diagnostics));

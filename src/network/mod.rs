@@ -14,6 +14,7 @@ mod price_of;
 mod service;
 mod spares_in_reach;
 mod substances_of;
+mod water_round;
 
 pub use crate::kinds::Phase;
 pub use build::{Checked, check};
@@ -23,6 +24,9 @@ pub use faults_of::{BadDays, Fault, Window};
 pub use lasting::lasting;
 pub use pools::Pool;
 pub use price_of::LaunchPrice;
+pub use water_round::{
+    Cells, Coil, CoilKnown, Dispenser, Drink, PressedTank, WaterLine, WaterRound,
+};
 
 use petgraph::Direction;
 use petgraph::graph::{DiGraph, EdgeIndex, NodeIndex};
@@ -62,6 +66,8 @@ pub struct Network {
     pub launch_price: Option<LaunchPrice>,
     /// Bad days that the design names.
     pub bad_days: Vec<BadDays>,
+    /// What is worked out of the water round beside the plan, if the design asks.
+    pub water_round: Option<WaterRound>,
     /// Remarks a reader should see, such as a rescaled crew profile.
     pub notes: Vec<String>,
 }
@@ -73,7 +79,7 @@ pub struct Node {
     pub name: String,
     /// Where it is written.
     pub place: Place,
-    /// The name of its kind, for readers only.
+    /// The name of its kind, for readers and for what is about one kind alone.
     pub kind: &'static str,
     /// What it does.
     pub duties: Duties,

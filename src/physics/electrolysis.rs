@@ -69,6 +69,31 @@ pub fn cell_power_w(cell_voltage_v: f64, water_kg_per_day: f64) -> f64 {
     kwh_per_kg_water(cell_voltage_v) * 1000.0 / HOURS_PER_DAY * water_kg_per_day
 }
 
+/// Current through one cell, A, at a rate of water in kg/d: `2 F ṁ / M`. Cells in series
+/// share it: with `n` of them each takes the `n`-th part of the water.
+///
+/// ```
+/// use loopwright::physics::electrolysis::cell_current_a;
+/// // 139.5998 A per kg/d of oxygen (Faraday constant of scipy 1.17.1)
+/// assert!((cell_current_a(1.126008) - 139.5998).abs() < 2e-4);
+/// ```
+#[must_use]
+pub fn cell_current_a(water_kg_per_day: f64) -> f64 {
+    cell_power_w(1.0, water_kg_per_day)
+}
+
+/// Cell voltage, V, that needs so much energy per kilogram of water, kWh/kg: the
+/// inverse of [`kwh_per_kg_water`].
+///
+/// ```
+/// use loopwright::physics::electrolysis::voltage_of;
+/// assert!((voltage_of(5.5046) - 1.85).abs() < 2e-5);
+/// ```
+#[must_use]
+pub fn voltage_of(kwh_per_kg: f64) -> f64 {
+    kwh_per_kg / kwh_per_kg_water(1.0)
+}
+
 /// Heat of the cells to the coolant, W, at a rate of water in kg/d: cell power
 /// less what is stored. Below 1.481 V the cells draw heat and it is negative.
 ///

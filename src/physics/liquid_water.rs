@@ -110,6 +110,26 @@ pub fn heat_capacity_j_per_kg_k(temperature_c: f64) -> Result<f64, OutOfRange> {
     Ok(-GAS_CONSTANT * (-8.983_025_854 + kelvin / REDUCING_K * (hot + cold)))
 }
 
+/// Heat to warm a volume of water, J: `ρ(from) V c (to − from)`, with the heat capacity
+/// at the mean of both temperatures; below zero where it cools.
+///
+/// `volume_m3`: at the first temperature, m³.
+///
+/// # Errors
+/// A temperature outside 0 to 100 °C.
+///
+/// ```
+/// use loopwright::physics::liquid_water::heating_j;
+/// // 0.2 L from 20 to 70 °C: 0.199641 kg · 4180.9 J/(kg·K) · 50 K
+/// assert!((heating_j(2e-4, 20.0, 70.0).unwrap() - 41_734.0).abs() < 10.0);
+/// ```
+pub fn heating_j(volume_m3: f64, from_c: f64, to_c: f64) -> Result<f64, OutOfRange> {
+    let mass = density_kg_per_m3(from_c)? * volume_m3;
+    within("water temperature in °C", to_c, RANGE_C.0, RANGE_C.1)?;
+    let heat_capacity = heat_capacity_j_per_kg_k(0.5 * (from_c + to_c))?;
+    Ok(mass * heat_capacity * (to_c - from_c))
+}
+
 /// Dynamic viscosity, Pa·s: `1e-6 Σ aᵢ (T / 300 K)^bᵢ`.
 ///
 /// # Errors
@@ -166,6 +186,28 @@ mod tests {
                 heat_capacity_j_per_kg_k(celsius).expect("in range") / (heat_capacity * 1e3) - 1.0;
             assert!(off.abs() < 1e-4, "heat capacity at {celsius} °C: {off}");
         }
+    }
+
+    /// By the trapezoid rule over the whole way in steps of a degree.
+    #[test]
+    fn one_heat_capacity_stands_for_the_whole_way() {
+        for (from, to) in [(5, 95), (20, 80), (60, 20)] {
+            let steps = i32::abs(to - from);
+            let step = f64::from(to - from) / f64::from(steps);
+            let at = |index: i32| {
+                heat_capacity_j_per_kg_k(f64::from(from) + step * f64::from(index))
+                    .expect("in range")
+            };
+            let heats = (0..steps).map(|index| 0.5 * (at(index) + at(index + 1)) * step);
+            let mass = density_kg_per_m3(f64::from(from)).expect("in range") * 1e-3;
+            let wanted: f64 = mass * heats.sum::<f64>();
+            let found = heating_j(1e-3, from.into(), to.into()).expect("in range");
+            assert!(
+                (found / wanted - 1.0).abs() < 2e-3,
+                "{from} to {to}: {found} {wanted}"
+            );
+        }
+        assert!(heating_j(1e-3, 20.0, 120.0).is_err());
     }
 
     #[test]

@@ -4,6 +4,10 @@
 //! The ideal mixture holds 0.4 to 0.5 % less vapour at saturation than real
 //! air does at one atmosphere.
 
+mod coil;
+
+pub use coil::{coil_temperature_c, condensed_kg_per_day, latent_w, sensible_w};
+
 use super::ZERO_CELSIUS_K;
 use super::range::{OutOfRange, within};
 
@@ -16,6 +20,12 @@ pub const DRY_AIR_J_PER_KG_K: f64 = 287.042;
 
 /// Critical point of water: K, Pa, kg/m³ (IAPWS SR1-86(1992), from memory).
 const CRITICAL: (f64, f64, f64) = (647.096, 22.064e6, 322.0);
+
+/// Heat capacity of dry air, J/(kg·K); of vapour; heat of vaporisation at 0 °C, J/kg
+/// (same source).
+const DRY_AIR_HEAT_J_PER_KG_K: f64 = 1006.0;
+const VAPOUR_HEAT_J_PER_KG_K: f64 = 1860.0;
+const VAPORISATION_AT_ZERO_J_PER_KG: f64 = 2_501_000.0;
 
 /// Air temperatures in °C between which the functions for moist air hold.
 pub const AIR_RANGE_C: (f64, f64) = (0.0, 60.0);
@@ -118,21 +128,6 @@ pub fn latent_heat_j_per_kg(temperature_c: f64) -> Result<f64, OutOfRange> {
     Ok(kelvin * slope * (1.0 / vapour - 1.0 / liquid) / critical_density)
 }
 
-/// Latent heat that a coil takes up, W, from water condensed on it in kg/d.
-///
-/// # Errors
-/// A coil outside 0 to 100 °C.
-///
-/// ```
-/// use loopwright::physics::moist_air::latent_w;
-/// // 28.7534 W per kg/d at 7 °C (IAPWS-95): 316.3 W for 11 kg/d
-/// assert!((latent_w(11.0, 7.0).unwrap() - 316.3).abs() < 0.2);
-/// ```
-pub fn latent_w(condensed_kg_per_day: f64, coil_c: f64) -> Result<f64, OutOfRange> {
-    const SECONDS_PER_DAY: f64 = 86_400.0;
-    Ok(latent_heat_j_per_kg(coil_c)? * condensed_kg_per_day / SECONDS_PER_DAY)
-}
-
 /// A state of moist air.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct MoistAir {
@@ -171,6 +166,101 @@ impl MoistAir {
             total_pa,
             vapour_pa,
         })
+    }
+
+    /// Air of a temperature and dew point (°C) and total pressure (Pa):
+    /// `p_v = p_sat(dew point)`.
+    ///
+    /// # Errors
+    /// Outside 0 to 60 °C or 20 to 200 kPa, or a dew point above the temperature
+    /// or below 0 °C.
+    ///
+    /// ```
+    /// use loopwright::physics::moist_air::MoistAir;
+    /// let air = MoistAir::of_dew_point(22.0, 11.1101, 101_325.0).unwrap();
+    /// assert!((air.relative_humidity() - 0.5).abs() < 1e-4); // PsychroLib 2.5.0
+    /// ```
+    pub fn of_dew_point(
+        temperature_c: f64,
+        dew_point_c: f64,
+        total_pressure_pa: f64,
+    ) -> Result<Self, OutOfRange> {
+        let saturated = Self::new(temperature_c, 1.0, total_pressure_pa)?;
+        let dew_point = within("dew point in °C", dew_point_c, AIR_RANGE_C.0, temperature_c)?;
+        Ok(Self {
+            vapour_pa: saturation_pressure_pa(dew_point)?,
+            ..saturated
+        })
+    }
+
+    /// Temperature, °C.
+    #[must_use]
+    pub fn temperature_c(&self) -> f64 {
+        self.kelvin - ZERO_CELSIUS_K
+    }
+
+    /// Total pressure, Pa.
+    #[must_use]
+    pub fn total_pressure_pa(&self) -> f64 {
+        self.total_pa
+    }
+
+    /// Relative humidity, in [0, 1]: `p_v / p_sat(T)`.
+    #[must_use]
+    pub fn relative_humidity(&self) -> f64 {
+        self.vapour_pa / saturation(self.kelvin).0
+    }
+
+    /// Enthalpy per kg of dry air, J/kg, zero for dry air and liquid water at 0 °C:
+    /// `1006 t + W (2 501 000 + 1860 t)`.
+    ///
+    /// Source: ASHRAE Handbook – Fundamentals, 2017, chapter 1, second-hand.
+    ///
+    /// ```
+    /// use loopwright::physics::moist_air::MoistAir;
+    /// let air = MoistAir::new(23.0, 0.5, 101_325.0).unwrap();
+    /// assert!((air.enthalpy_j_per_kg() / 45_388.0 - 1.0).abs() < 5e-4); // PsychroLib 2.5.0
+    /// ```
+    #[must_use]
+    pub fn enthalpy_j_per_kg(&self) -> f64 {
+        let celsius = self.temperature_c();
+        DRY_AIR_HEAT_J_PER_KG_K * celsius
+            + self.humidity_ratio()
+                * (VAPORISATION_AT_ZERO_J_PER_KG + VAPOUR_HEAT_J_PER_KG_K * celsius)
+    }
+
+    /// Wet-bulb temperature, °C: the `t*` at which
+    /// `W = ((2501 − 2.326 t*) W_s(t*) − 1.006 (t − t*)) / (2501 + 1.86 t − 4.186 t*)`.
+    ///
+    /// Source: as above.
+    ///
+    /// # Errors
+    /// Air so dry that its wet bulb lies below 0 °C.
+    ///
+    /// ```
+    /// use loopwright::physics::moist_air::MoistAir;
+    /// let air = MoistAir::new(23.0, 0.5, 101_325.0).unwrap();
+    /// assert!((air.wet_bulb_c().unwrap() - 16.2469).abs() < 3e-3); // PsychroLib 2.5.0
+    /// ```
+    pub fn wet_bulb_c(&self) -> Result<f64, OutOfRange> {
+        let celsius = self.temperature_c();
+        let ratio = |wet: f64| {
+            let saturated = self.saturated_at(wet + ZERO_CELSIUS_K).humidity_ratio();
+            ((2501.0 - 2.326 * wet) * saturated - 1.006 * (celsius - wet))
+                / (2501.0 + 1.86 * celsius - 4.186 * wet)
+        };
+        let wanted = self.humidity_ratio();
+        within("humidity ratio", wanted, ratio(0.0), f64::MAX)?;
+        Ok(rising(0.0, celsius, |wet| ratio(wet) < wanted))
+    }
+
+    /// Saturated air of another temperature, K, and the same pressure.
+    fn saturated_at(&self, kelvin: f64) -> Self {
+        Self {
+            kelvin,
+            vapour_pa: saturation(kelvin).0,
+            total_pa: self.total_pa,
+        }
     }
 
     /// Partial pressure of the vapour, Pa: `φ p_sat(T)`.
@@ -217,47 +307,20 @@ impl MoistAir {
     pub fn dew_point_c(&self) -> Result<f64, OutOfRange> {
         let least = saturation(ZERO_CELSIUS_K).0;
         within("vapour pressure in Pa", self.vapour_pa, least, f64::MAX)?;
-        let (mut low, mut high) = (ZERO_CELSIUS_K, self.kelvin);
-        while high - low > 1e-9 {
-            let middle = 0.5 * (low + high);
-            *(if saturation(middle).0 < self.vapour_pa {
-                &mut low
-            } else {
-                &mut high
-            }) = middle;
-        }
-        Ok(0.5 * (low + high) - ZERO_CELSIUS_K)
+        let kelvin = rising(ZERO_CELSIUS_K, self.kelvin, |kelvin| {
+            saturation(kelvin).0 < self.vapour_pa
+        });
+        Ok(kelvin - ZERO_CELSIUS_K)
     }
 }
 
-/// Water that a coil takes out of an air flow, kg/d: dry air times the drop of
-/// humidity ratio, the air leaving saturated at the coil's temperature; zero
-/// if the coil is above the dew point.
-///
-/// `air_m3_per_h`: volume of moist air that enters, m³/h.
-///
-/// # Errors
-/// A negative flow, or a coil outside 0 to 60 °C.
-///
-/// ```
-/// use loopwright::physics::moist_air::{MoistAir, condensed_kg_per_day};
-/// let cabin = MoistAir::new(23.0, 0.5, 101_325.0).unwrap();
-/// // 153.81 m³/h give 11 kg/d on a coil at 7 °C (PsychroLib 2.5.0)
-/// assert!((condensed_kg_per_day(153.81, cabin, 7.0).unwrap() / 11.0 - 1.0).abs() < 1e-3);
-/// ```
-pub fn condensed_kg_per_day(
-    air_m3_per_h: f64,
-    cabin: MoistAir,
-    coil_c: f64,
-) -> Result<f64, OutOfRange> {
-    const HOURS_PER_DAY: f64 = 24.0;
-    let air = within("air flow in m³/h", air_m3_per_h, 0.0, f64::INFINITY)?;
-    let leaving = MoistAir::new(coil_c, 1.0, cabin.total_pa).map_err(|error| OutOfRange {
-        what: "coil temperature in °C",
-        ..error
-    })?;
-    let dry_air_kg_per_day = air * HOURS_PER_DAY / cabin.volume_m3_per_kg();
-    Ok(dry_air_kg_per_day * (cabin.humidity_ratio() - leaving.humidity_ratio()).max(0.0))
+/// The temperature between two up to which `before` holds.
+fn rising(mut low: f64, mut high: f64, before: impl Fn(f64) -> bool) -> f64 {
+    while high - low > 1e-9 {
+        let middle = 0.5 * (low + high);
+        *(if before(middle) { &mut low } else { &mut high }) = middle;
+    }
+    0.5 * (low + high)
 }
 
 #[cfg(test)]

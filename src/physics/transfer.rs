@@ -57,7 +57,7 @@ pub fn friction_factor(reynolds: f64, relative_roughness: f64) -> f64 {
     inverse_root.powi(-2)
 }
 
-/// A straight round line.
+/// A round line.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Line {
     /// Length, m, > 0.
@@ -66,6 +66,8 @@ pub struct Line {
     pub bore_m: f64,
     /// Height of the wall's roughness, m, ≥ 0 and far below the bore.
     pub roughness_m: f64,
+    /// Sum of the loss coefficients of its bends, valves and couplings, ≥ 0.
+    pub fittings: f64,
 }
 
 /// A liquid in a line.
@@ -85,12 +87,27 @@ impl Line {
             / (std::f64::consts::PI * self.bore_m * liquid.viscosity_pa_s)
     }
 
+    /// Mean speed, m/s, at a volume flow in m³/s: `4 Q / (π D²)`.
+    #[must_use]
+    pub fn speed_m_per_s(&self, flow_m3_per_s: f64) -> f64 {
+        4.0 * flow_m3_per_s / (std::f64::consts::PI * self.bore_m.powi(2))
+    }
+
+    /// Darcy friction factor at a volume flow in m³/s (> 0), see [`friction_factor`].
+    #[must_use]
+    pub fn friction_factor(&self, flow_m3_per_s: f64, liquid: Liquid) -> f64 {
+        friction_factor(
+            self.reynolds(flow_m3_per_s, liquid),
+            self.roughness_m / self.bore_m,
+        )
+    }
+
     /// Pressure drop, Pa, at a volume flow in m³/s (≥ 0):
-    /// `f L/D ρ v²/2` (Darcy–Weisbach), no bends or fittings.
+    /// `(f L/D + Σζ) ρ v²/2` (Darcy–Weisbach).
     ///
     /// ```
     /// use loopwright::physics::transfer::{Line, Liquid};
-    /// let line = Line { length_m: 5.0, bore_m: 0.006, roughness_m: 1.5e-6 };
+    /// let line = Line { length_m: 5.0, bore_m: 0.006, roughness_m: 1.5e-6, fittings: 0.0 };
     /// let water = Liquid { density_kg_per_m3: 998.207, viscosity_pa_s: 1.0015961e-3 };
     /// // 60 L/h: 6023.5 Pa (fluids 1.3.1)
     /// assert!((line.pressure_drop_pa(0.060 / 3600.0, water) - 6023.5).abs() < 0.5);
@@ -100,12 +117,9 @@ impl Line {
         if flow_m3_per_s <= 0.0 {
             return 0.0;
         }
-        let speed = 4.0 * flow_m3_per_s / (std::f64::consts::PI * self.bore_m.powi(2));
-        let factor = friction_factor(
-            self.reynolds(flow_m3_per_s, liquid),
-            self.roughness_m / self.bore_m,
-        );
-        factor * self.length_m / self.bore_m * liquid.density_kg_per_m3 * speed.powi(2) / 2.0
+        let factor = self.friction_factor(flow_m3_per_s, liquid);
+        let losses = factor * self.length_m / self.bore_m + self.fittings;
+        losses * liquid.density_kg_per_m3 * self.speed_m_per_s(flow_m3_per_s).powi(2) / 2.0
     }
 
     /// Volume flow, m³/s, that a pressure drop in Pa (≥ 0) drives: the inverse
@@ -114,14 +128,14 @@ impl Line {
     ///
     /// ```
     /// use loopwright::physics::transfer::{Line, Liquid};
-    /// let line = Line { length_m: 5.0, bore_m: 0.006, roughness_m: 1.5e-6 };
+    /// let line = Line { length_m: 5.0, bore_m: 0.006, roughness_m: 1.5e-6, fittings: 0.0 };
     /// let water = Liquid { density_kg_per_m3: 998.207, viscosity_pa_s: 1.0015961e-3 };
     /// let litres_per_min = line.flow_m3_per_s(50_662.5, water) * 60_000.0;
     /// assert!((litres_per_min - 3.4295).abs() < 5e-4); // fluids 1.3.1
     /// ```
     #[must_use]
     pub fn flow_m3_per_s(&self, pressure_drop_pa: f64, liquid: Liquid) -> f64 {
-        // Turbulent flow is slower than laminar flow at the same drop.
+        // Turbulent flow and fittings are slower than laminar flow at the same drop.
         let laminar = std::f64::consts::PI * self.bore_m.powi(4) * pressure_drop_pa
             / (128.0 * liquid.viscosity_pa_s * self.length_m);
         let (mut low, mut high) = (0.0, laminar.max(0.0));
@@ -135,6 +149,21 @@ impl Line {
         }
         0.5 * (low + high)
     }
+}
+
+/// Power of a pump, W: `Δp Q / η`.
+///
+/// `pressure_pa`: raised by the pump, Pa, ≥ 0. `flow_m3_per_s`: m³/s, ≥ 0.
+/// `efficiency`: power of the flow over electric power, in (0, 1].
+///
+/// ```
+/// use loopwright::physics::transfer::pump_power_w;
+/// // 60 L/h against 6023.5 Pa: 0.1004 W of flow, a quarter of the electric power
+/// assert!((pump_power_w(6023.5, 0.060 / 3600.0, 0.25) - 0.40157).abs() < 1e-5);
+/// ```
+#[must_use]
+pub fn pump_power_w(pressure_pa: f64, flow_m3_per_s: f64, efficiency: f64) -> f64 {
+    pressure_pa * flow_m3_per_s / efficiency
 }
 
 #[cfg(test)]

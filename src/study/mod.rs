@@ -8,3 +8,4 @@ pub mod failures;
 mod parallel;
 pub mod prices;
 mod time_left;
+pub mod water_round;

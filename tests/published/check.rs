@@ -101,6 +101,9 @@ pub enum Of {
     Spares(String),
     /// Probability that they suffice.
     SparesConfidence(String),
+    /// A figure of the water round, in its unit: station ("line: hose"), figure, and the
+    /// number of the case (phase, flight, voltage) from 0.
+    Round(String, String, usize),
     /// All of these together.
     Sum(Vec<Of>),
     /// The first less the second.
@@ -129,6 +132,7 @@ impl Of {
             Of::Tanks(store) => format!("tanks of {store}"),
             Of::Spares(part) => format!("spares of {part}"),
             Of::SparesConfidence(part) => format!("confidence in spares of {part}"),
+            Of::Round(station, figure, _) => format!("{figure} of {station}"),
             Of::Sum(parts) => {
                 let parts: Vec<String> = parts.iter().map(Of::words).collect();
                 format!("({})", parts.join(" + "))

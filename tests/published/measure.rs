@@ -4,6 +4,7 @@ use loopwright::answer::{Answer, Decisions};
 use loopwright::audit::Plan;
 use loopwright::kinds::Role;
 use loopwright::network::{Network, NodeId};
+use loopwright::study::water_round::{Station, water_round};
 
 use crate::check::Of;
 
@@ -20,6 +21,7 @@ impl Found<'_> {
             (Of::Less(first, second), _) => Ok(self.value(first)? - self.value(second)?),
             (Of::Ratio(first, second), _) => Ok(self.value(first)? / self.value(second)?),
             (_, None) => Err("the design has no answer".to_owned()),
+            (Of::Round(station, figure, case), Some(plan)) => round(plan, station, figure, *case),
             (of, Some(plan)) => look(of, plan.network(), plan.answer()),
         }
     }
@@ -75,10 +77,22 @@ fn look(of: &Of, network: &Network, answer: &Answer) -> Result<f64, String> {
             let plan = decisions.spares.iter().find(|plan| plan.part == *part);
             wanted(plan.map(|plan| plan.confidence), "spares")
         }
-        Of::Possible | Of::Const(_) | Of::Sum(_) | Of::Less(..) | Of::Ratio(..) => {
+        Of::Round(..) | Of::Possible | Of::Const(_) | Of::Sum(_) | Of::Less(..) | Of::Ratio(..) => {
             Err("not a value of an answer".to_owned())
         }
     }
+}
+
+fn round(plan: &Plan, station: &str, figure: &str, case: usize) -> Result<f64, String> {
+    let round = water_round(plan).ok_or("no water round")?;
+    let named =
+        |one: &&Station| station == format!("{}: {}", one.sort, one.name) || station == one.sort;
+    let found = round.stations.iter().find(named);
+    let found = found.ok_or_else(|| format!("no station \"{station}\""))?;
+    let mut figures = found.sheets.iter().flat_map(|sheet| &sheet.figures);
+    let figure = figures.find(|one| one.name == figure);
+    let value = figure.and_then(|figure| figure.values.get(case)?.number());
+    value.ok_or_else(|| format!("no such figure of \"{station}\""))
 }
 
 fn node(network: &Network, name: &str) -> Result<NodeId, String> {

@@ -1,5 +1,6 @@
 use super::*;
 use crate::physics::ATMOSPHERE_PA;
+use crate::physics::moist_air::coil::dry_air_kg_per_day;
 
 fn close(got: f64, expected: f64, relative: f64, what: &str) {
     assert!(
@@ -124,20 +125,32 @@ fn saturation_agrees_with_a_printed_handbook() {
     }
 }
 
-/// °C, relative humidity; humidity ratio, dew point (°C), vapour pressure (Pa)
-/// and m³ per kg of dry air at 101 325 Pa: PsychroLib 2.5.0.
-const CABIN_AIR: [[f64; 6]; 6] = [
-    [20.0, 0.40, 0.005_795_86, 6.0043, 935.52, 0.838_20],
-    [22.0, 0.50, 0.008_224_24, 11.1101, 1322.38, 0.847_18],
-    [23.0, 0.50, 0.008_746_72, 12.0284, 1405.22, 0.850_76],
-    [25.0, 0.50, 0.009_881_04, 13.8640, 1584.61, 0.858_04],
-    [25.0, 0.70, 0.013_921_93, 19.1499, 2218.45, 0.863_53],
-    [27.0, 0.60, 0.013_421_47, 18.5767, 2140.39, 0.868_64],
+/// °C, relative humidity; humidity ratio, dew point (°C), wet bulb (°C), vapour
+/// pressure (Pa), enthalpy (kJ/kg) and m³ per kg of dry air at 101 325 Pa:
+/// PsychroLib 2.5.0.
+#[rustfmt::skip]
+const CABIN_AIR: [[f64; 8]; 6] = [
+    [20.0, 0.40, 0.005_795_86,  6.0043, 12.3551,  935.52, 34.831, 0.838_20],
+    [22.0, 0.50, 0.008_224_24, 11.1101, 15.4254, 1322.38, 43.037, 0.847_18],
+    [23.0, 0.50, 0.008_746_72, 12.0284, 16.2469, 1405.22, 45.388, 0.850_76],
+    [25.0, 0.50, 0.009_881_04, 13.8640, 17.8894, 1584.61, 50.322, 0.858_04],
+    [25.0, 0.70, 0.013_921_93, 19.1499, 20.9656, 2218.45, 60.616, 0.863_53],
+    [27.0, 0.60, 0.013_421_47, 18.5767, 21.2056, 2140.39, 61.403, 0.868_64],
 ];
 
 #[test]
 fn cabin_air_agrees_with_a_psychrometric_library() {
-    for [celsius, humidity, ratio, dew_point, pascals, volume] in CABIN_AIR {
+    for [
+        celsius,
+        humidity,
+        ratio,
+        dew_point,
+        wet_bulb,
+        pascals,
+        enthalpy,
+        volume,
+    ] in CABIN_AIR
+    {
         let air = MoistAir::new(celsius, humidity, ATMOSPHERE_PA).expect("in range");
         close(air.humidity_ratio(), ratio, 5e-4, "humidity ratio");
         close(air.vapour_pressure_pa(), pascals, 5e-4, "vapour pressure");
@@ -146,6 +159,41 @@ fn cabin_air_agrees_with_a_psychrometric_library() {
         assert!(
             (found - dew_point).abs() < 3e-3,
             "dew point: {found}, expected {dew_point}"
+        );
+        let found = air.wet_bulb_c().expect("above freezing");
+        assert!((found - wet_bulb).abs() < 3e-3, "wet bulb: {found}");
+        close(air.enthalpy_j_per_kg(), enthalpy * 1e3, 5e-4, "enthalpy");
+        let again = MoistAir::of_dew_point(celsius, dew_point, ATMOSPHERE_PA).expect("in range");
+        close(
+            again.relative_humidity(),
+            humidity,
+            5e-4,
+            "relative humidity",
+        );
+    }
+}
+
+/// ASHRAE Handbook – Fundamentals, 2017, chapter 1, second-hand: Example 1, air at
+/// 40 °C with a wet bulb of 20 °C; Table 2, enthalpy at saturation.
+#[test]
+fn a_printed_example_and_table_come_out() {
+    let of = |humidity: f64| MoistAir::new(40.0, humidity, ATMOSPHERE_PA).expect("in range");
+    let humidity = rising(0.1, 1.0, |humidity| {
+        of(humidity).wet_bulb_c().expect("above freezing") < 20.0
+    });
+    let air = of(humidity);
+    assert!((humidity - 0.14).abs() < 0.005, "{humidity}");
+    // Read off a chart in the source.
+    assert!((air.humidity_ratio() - 0.0065).abs() < 1e-4);
+    assert!((air.dew_point_c().expect("above freezing") - 7.0).abs() < 0.5);
+    assert!((air.enthalpy_j_per_kg() - 56_700.0).abs() < 100.0);
+    assert!((air.volume_m3_per_kg() - 0.896).abs() < 5e-4);
+    for (celsius, joules) in [(5.0, 18_639.0), (25.0, 76_504.0)] {
+        close(
+            saturated(celsius).enthalpy_j_per_kg(),
+            joules,
+            5e-3,
+            "enthalpy",
         );
     }
 }
@@ -187,6 +235,39 @@ fn a_condenser_is_sized_by_its_air_flow() {
 }
 
 #[test]
+fn a_coil_temperature_takes_out_what_it_was_found_for() {
+    for (celsius, humidity, flow, condensed) in [
+        (23.0, 0.5, 153.81, 11.0),
+        (19.0, 0.42, 260.0, 4.0),
+        (27.0, 0.65, 80.0, 20.0),
+    ] {
+        let cabin = MoistAir::new(celsius, humidity, ATMOSPHERE_PA).expect("in range");
+        let coil = coil_temperature_c(flow, cabin, condensed).expect("enough air");
+        assert!(coil < cabin.dew_point_c().expect("above freezing"));
+        let back = condensed_kg_per_day(flow, cabin, coil).expect("in range");
+        close(back, condensed, 1e-6, "condensed");
+        // Sensible and latent heat together are the enthalpy that the air leaves, less
+        // that of the water at the coil's temperature; the two ways of counting the
+        // vapour's heat agree to some per mille.
+        let latent = latent_w(condensed, coil).expect("in range");
+        let sensible = sensible_w(flow, cabin, coil).expect("in range");
+        let leaving = MoistAir::new(coil, 1.0, ATMOSPHERE_PA).expect("in range");
+        let dry_air = dry_air_kg_per_day(flow, cabin).expect("a flow") / 86_400.0;
+        let drop = cabin.enthalpy_j_per_kg() - leaving.enthalpy_j_per_kg();
+        let water = condensed / 86_400.0 * 4186.0 * coil;
+        close(latent + sensible, dry_air * drop - water, 1e-2, "duty");
+    }
+    let cabin = MoistAir::new(23.0, 0.5, ATMOSPHERE_PA).expect("in range");
+    assert!(
+        coil_temperature_c(50.0, cabin, 11.0).is_err(),
+        "too little air"
+    );
+    assert!(coil_temperature_c(0.0, cabin, 0.1).is_err(), "no air");
+    let nothing = coil_temperature_c(50.0, cabin, 0.0).expect("nothing to do");
+    assert!((nothing - cabin.dew_point_c().expect("above freezing")).abs() < 1e-6);
+}
+
+#[test]
 fn a_warm_coil_condenses_nothing() {
     let cabin = MoistAir::new(23.0, 0.5, ATMOSPHERE_PA).expect("in range");
     assert_eq!(condensed_kg_per_day(500.0, cabin, 13.0), Ok(0.0));
@@ -216,4 +297,6 @@ fn arguments_out_of_range_are_named() {
             .is_err()
     );
     assert!(saturation_pressure_pa(f64::NAN).is_err());
+    let error = MoistAir::of_dew_point(20.0, 21.0, ATMOSPHERE_PA).expect_err("too wet");
+    assert_eq!(named(error), "dew point in °C is 21, outside 0 to 20");
 }

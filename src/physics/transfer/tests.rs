@@ -11,6 +11,7 @@ fn line(bore_mm: f64) -> Line {
         length_m: 5.0,
         bore_m: bore_mm / 1000.0,
         roughness_m: 1.5e-6,
+        fittings: 0.0,
     }
 }
 
@@ -113,6 +114,33 @@ fn flows_agree_with_a_fluids_library() {
         let back = line(bore_mm).pressure_drop_pa(found / 60_000.0, WATER);
         close(back, 50_662.5, 1e-9, "the drop that was asked for");
     }
+}
+
+/// Work of pushing 200 L out against half an atmosphere: 10 132.5 J.
+#[test]
+fn work_is_pressure_times_volume() {
+    close(
+        pump_power_w(50_662.5, 0.2, 1.0),
+        10_132.5,
+        1e-12,
+        "work in one second",
+    );
+}
+
+/// Loss coefficients add velocity heads: at 60 L/h in 6 mm, v = 0.589463 m/s and
+/// ρ v²/2 = 173.42 Pa.
+#[test]
+fn fittings_add_velocity_heads() {
+    let flow = 60.0 / 3.6e6;
+    let bent = Line {
+        fittings: 4.5,
+        ..line(6.0)
+    };
+    let more = bent.pressure_drop_pa(flow, WATER) - line(6.0).pressure_drop_pa(flow, WATER);
+    close(more, 4.5 * 173.42, 1e-4, "fittings");
+    close(bent.speed_m_per_s(flow), 0.589_463, 1e-5, "speed");
+    let drop = bent.pressure_drop_pa(flow, WATER);
+    close(bent.flow_m3_per_s(drop, WATER), flow, 1e-9, "flow");
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::answer::FlightsForm;
 use crate::audit::Plan;
-use crate::report::findings::Findings;
+use crate::report::findings::{Findings, Origin};
 use crate::report::number::counted;
 use crate::report::page::{Cell, Fact, Page};
 
@@ -61,8 +61,8 @@ pub(super) fn notes(page: &mut Page, plan: &Plan) {
 }
 
 /// Where figures come from.
-pub(super) fn sources(page: &mut Page, findings: &Findings) {
-    let sources = &findings.origin.sources;
+pub(in crate::report) fn sources(page: &mut Page, origin: &Origin) {
+    let sources = &origin.sources;
     if !sources.is_empty() {
         page.heading("Sources");
         page.points(

@@ -40,7 +40,7 @@ pub fn solved(findings: &Findings) -> Result<Page, serde_json::Error> {
     closing::audit(&mut page, plan);
     closing::timings(&mut page, findings);
     closing::notes(&mut page, plan);
-    closing::sources(&mut page, findings);
+    closing::sources(&mut page, findings.origin);
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = serde_json::to_value(record::record(findings))?;
     Ok(page)
