@@ -12,7 +12,7 @@ mod designs_read;
 
 use std::time::{Duration, Instant};
 
-use common::{READY, run};
+use common::{LARGE, READY, run};
 use designs_read::{Reading, open, path, read, text};
 use loopwright::audit::Plan;
 use loopwright::study::failures::{Failures, Lasting, failures};
@@ -101,6 +101,24 @@ fn the_ready_designs_last_as_often_as_their_plans_say() {
         }
     }
     assert!(parts > 12, "{parts}");
+}
+
+/// Shared parts and uncertain rates among many others.
+#[test]
+fn the_large_designs_do_too() {
+    for design in LARGE {
+        let plan = planned(&open(&path(design), None));
+        let found = flown(&plan);
+        assert!(found.parts.len() > 3);
+        for part in &found.parts {
+            let mut plans = plan.answer().decisions.spares.iter();
+            let stated = plans.find(|stated| stated.nodes == part.nodes).unwrap();
+            agrees(&part.lasting, stated.confidence, &part.part);
+        }
+        let logs = plan.answer().decisions.spares.iter();
+        let together: f64 = logs.map(|stated| stated.confidence).product();
+        agrees(&found.system, together, design);
+    }
 }
 
 /// Probabilities worked out by hand in the designs' own comments and below.

@@ -91,7 +91,7 @@ record! {
         length: Placed<Metres>,
         /// Inner diameter.
         bore: Placed<Metres>,
-        /// Height of the wall's roughness.
+        /// Height of the wall's roughness; a smooth drawn tube unless stated.
         roughness: Placed<Metres> = Placed { value: SMOOTH, place: NOWHERE },
         /// Sum of the loss coefficients of bends, valves and couplings.
         fittings: Placed<f64> = Placed { value: 0.0, place: NOWHERE },
@@ -105,7 +105,7 @@ record! {
         holds: Placed<CubicMetres>,
         /// Absolute pressure of the gas.
         pressure: Placed<Pascals>,
-        /// The gas: a formula or a mixture of formulas.
+        /// The gas, a formula or a mixture of formulas; left out, nitrogen.
         gas: Option<Named>,
         /// The line from tank to store.
         pipe: Pipe,

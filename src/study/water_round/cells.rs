@@ -87,7 +87,11 @@ pub(super) fn station(plan: &Plan, cells: &Cells) -> Station {
             each(&|volts| cell_heat_w(volts, most)),
         ),
     ];
-    let mut remarks = Vec::new();
+    let mut remarks = vec![
+        "F is the Faraday constant, 96 485.33 C/mol; M the molar mass of water, 18.015 g/mol; V the \
+         voltage of a cell; every electron splits water."
+            .to_owned(),
+    ];
     let powers = by_phase(plan, |phase| {
         sum(plan, cells.node, phase, |activity| activity.power_w)
     });

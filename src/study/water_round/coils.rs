@@ -1,57 +1,73 @@
 //! A condenser's coil: how cold, in how much air, with how much heat.
 
-use super::flows::{by_phase, feed, sum, units};
+use super::flows::{by_phase, feed, largest, sum, units};
 use super::{Budget, Figure, Sheet, Station, Value, given, planned};
 use crate::audit::Plan;
 use crate::network::{Coil, CoilKnown};
+use crate::physics::OutOfRange;
 use crate::physics::moist_air::{
-    MoistAir, coil_temperature_c, condensed_kg_per_day, latent_w, sensible_w,
+    MoistAir, coil_temperature_c, condensed_kg_per_day, latent_heat_j_per_kg, latent_w, sensible_w,
 };
 use crate::quantity::{Dimension, shown};
 
 /// What one phase asks of the coil.
 struct Duty {
-    coil_c: Value,
-    air_m3_per_h: Value,
-    latent_w: Value,
-    sensible_w: Value,
+    coil_c: f64,
+    air_m3_per_h: f64,
+    latent_kj_per_kg: f64,
+    latent_w: f64,
+    sensible_w: f64,
 }
 
 /// The duty of a condenser in every phase.
 pub(super) fn station(plan: &Plan, air: MoistAir, coil: &Coil) -> Station {
     let condensed = by_phase(plan, |phase| feed(plan, coil.node, phase));
     let units = units(plan, coil.node);
-    let duties: Vec<Duty> = condensed
+    let duties: Vec<Result<Duty, String>> = condensed
         .iter()
         .map(|&condensed| duty(air, coil.known, condensed, units))
         .collect();
-    let figure = |name, unit, equation, value: fn(&Duty) -> &Value| Figure {
+    let figure = |name, unit, equation, value: fn(&Duty) -> f64| Figure {
         name,
         unit,
         equation,
-        values: duties.iter().map(|duty| value(duty).clone()).collect(),
+        values: duties
+            .iter()
+            .map(|duty| match duty {
+                Ok(duty) => Value::Number(value(duty)),
+                Err(why) => Value::No(why.clone()),
+            })
+            .collect(),
         budget: Budget::Information,
     };
     let figures = vec![
         Figure::each("condensate m", "kg/d", "from the plan", condensed),
-        figure("coil temperature t", "°C", COIL, |duty| &duty.coil_c),
+        figure("coil temperature t", "°C", COIL, |duty| duty.coil_c),
         figure("air through all units q", "m³/h", AIR, |duty| {
-            &duty.air_m3_per_h
+            duty.air_m3_per_h
         }),
         figure(
-            "latent heat",
+            "heat of vaporisation L",
+            "kJ/kg",
+            "L = T (1/ρ″ − 1/ρ′) dp_sat/dT at t",
+            |duty| duty.latent_kj_per_kg,
+        ),
+        figure("latent heat", "W", "L m / 86 400", |duty| duty.latent_w)
+            .in_budget(counted(plan, coil)),
+        figure("sensible heat", "W", SENSIBLE, |duty| duty.sensible_w),
+        figure(
+            "duty of the coil",
             "W",
-            "L(t) m / 86 400, L the latent heat of water",
-            |duty| &duty.latent_w,
-        )
-        .in_budget(counted(plan, coil)),
-        figure("sensible heat", "W", SENSIBLE, |duty| &duty.sensible_w),
+            "latent heat + sensible heat",
+            |duty| duty.latent_w + duty.sensible_w,
+        ),
     ];
     let known = match coil.known {
         CoilKnown::AirFlow(flow) => given("air that one unit draws", flow, "m³/h"),
         CoilKnown::Temperature(celsius) => given("coil temperature", celsius, "°C"),
     };
-    let dew_point = air.dew_point_c().unwrap_or_default();
+    // Checked to be above freezing.
+    let dew_point = air.dew_point_c().unwrap_or(f64::NAN);
     Station {
         sort: "condenser",
         name: plan.network().name(coil.node).to_owned(),
@@ -59,7 +75,8 @@ pub(super) fn station(plan: &Plan, air: MoistAir, coil: &Coil) -> Station {
         sheets: vec![Sheet::by_phase(plan, figures)],
         remarks: vec![
             format!(
-                "A coil condenses only below the dew point of the cabin, {}.",
+                "T, W and v are those of the cabin's air. A coil condenses only below its dew point, \
+                 {}.",
                 shown(dew_point, Dimension::Temperature)
             ),
             "All air is taken to leave saturated at the coil's temperature; a coil that lets some \
@@ -75,47 +92,36 @@ const COIL: &str = "W_s(t) = W − m / ṁ, with dry air ṁ = 24 q / v";
 const AIR: &str = "q = m v / (24 (W − W_s(t)))";
 const SENSIBLE: &str = "ṁ / 86 400 · (1006 + 1860 W_s(t)) (T − t)";
 
-/// The missing one of air and coil, and both heats.
-fn duty(air: MoistAir, known: CoilKnown, condensed: f64, units: f64) -> Duty {
+/// The missing one of air and coil, and the heats; or why there is none.
+fn duty(air: MoistAir, known: CoilKnown, condensed: f64, units: f64) -> Result<Duty, String> {
     if condensed <= 0.0 || units <= 0.0 {
-        let idle = || Value::No("nothing condenses".to_owned());
-        return Duty {
-            coil_c: idle(),
-            air_m3_per_h: idle(),
-            latent_w: Value::Number(0.0),
-            sensible_w: idle(),
-        };
+        return Err("nothing condenses".to_owned());
     }
-    let found = match known {
+    let (coil_c, flow) = match known {
         CoilKnown::AirFlow(flow) => {
             let flow = flow * units;
-            coil_temperature_c(flow, air, condensed).map(|coil_c| (coil_c, flow))
+            let coil_c = coil_temperature_c(flow, air, condensed);
+            (
+                coil_c.map_err(|_| "too little air: ice forms".to_owned())?,
+                flow,
+            )
         }
         CoilKnown::Temperature(coil_c) => {
-            let of_one = condensed_kg_per_day(1.0, air, coil_c);
-            of_one.map(|of_one| (coil_c, condensed / of_one))
+            let of_one = condensed_kg_per_day(1.0, air, coil_c).map_err(words)?;
+            (coil_c, condensed / of_one)
         }
     };
-    let Ok((coil_c, flow)) = found else {
-        let no = || Value::No("too little air: ice forms".to_owned());
-        return Duty {
-            coil_c: no(),
-            air_m3_per_h: no(),
-            latent_w: no(),
-            sensible_w: no(),
-        };
-    };
-    let watts = |found: Result<f64, _>| found.map_or_else(refused, Value::Number);
-    Duty {
-        coil_c: coil_c.into(),
-        air_m3_per_h: flow.into(),
-        latent_w: watts(latent_w(condensed, coil_c)),
-        sensible_w: watts(sensible_w(flow, air, coil_c)),
-    }
+    Ok(Duty {
+        coil_c,
+        air_m3_per_h: flow,
+        latent_kj_per_kg: latent_heat_j_per_kg(coil_c).map_err(words)? / 1000.0,
+        latent_w: latent_w(condensed, coil_c).map_err(words)?,
+        sensible_w: sensible_w(flow, air, coil_c).map_err(words)?,
+    })
 }
 
-fn refused(error: crate::physics::OutOfRange) -> Value {
-    Value::No(error.to_string())
+fn words(error: OutOfRange) -> String {
+    error.to_string()
 }
 
 /// The plan counts latent heat at the temperature that the node states.
@@ -123,7 +129,7 @@ fn counted(plan: &Plan, coil: &Coil) -> Budget {
     let heats = by_phase(plan, |phase| {
         sum(plan, coil.node, phase, |activity| activity.heat_w)
     });
-    let most = shown(super::flows::largest(&heats), Dimension::Power);
+    let most = shown(largest(&heats), Dimension::Power);
     Budget::Counted(format!(
         "in the heat of the plan, {most} at most, at the coil temperature of the node"
     ))

@@ -7,6 +7,8 @@ use crate::network::Dispenser;
 use crate::quantity::Dimension;
 
 const DAYS_PER_WEEK: f64 = 7.0;
+/// Less than this of a container is rounding.
+const ROUNDING: f64 = 1e-6;
 
 /// Containers and crew time a week, by phase.
 pub(super) fn station(plan: &Plan, dispenser: &Dispenser) -> Station {
@@ -27,6 +29,12 @@ pub(super) fn station(plan: &Plan, dispenser: &Dispenser) -> Station {
             "",
             "n = 7 m / content of one",
             each(&containers),
+        ),
+        Figure::each(
+            "whole containers a week",
+            "",
+            "n rounded up",
+            each(&|kg| (containers(kg) - ROUNDING).ceil().max(0.0)),
         ),
         Figure {
             values: water.iter().map(|&kg| lasts(kg)).collect(),

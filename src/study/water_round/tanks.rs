@@ -61,7 +61,7 @@ pub(super) fn station(plan: &Plan, air: MoistAir, tank: &PressedTank) -> Station
         Figure::one(
             "gas in a tank pushed empty",
             "kg",
-            "p V M / (R T), 20 °C",
+            "p V M / (R T), ideal gas at 20 °C, R 8.314463 J/(mol·K)",
             gas_kg,
         ),
         Figure::one(
