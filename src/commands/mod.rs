@@ -11,6 +11,7 @@ mod explain;
 mod export;
 mod failure;
 mod failures;
+mod frontier;
 mod interrupt;
 mod kinds;
 mod manifest;
@@ -46,6 +47,7 @@ Examples:
   loopwright autonomy designs/ridge-outpost.ron
   loopwright prices designs/ridge-outpost.ron
   loopwright alternatives designs/ridge-outpost.ron
+  loopwright frontier designs/ridge-outpost.ron --against power
   loopwright failures designs/ridge-outpost.ron
   loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright check designs/ridge-outpost.ron
@@ -73,6 +75,7 @@ enum Command {
     Solve(solve::Solve),
     Prices(prices::PricesAt),
     Alternatives(alternatives::AlternativesOf),
+    Frontier(frontier::FrontierOf),
     Manifest(manifest::Manifest),
     Failures(failures::FailuresOf),
     Timeline(timeline::TimelineOf),
@@ -109,6 +112,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Prices(prices) => (prices.format, &prices.output),
         Command::Alternatives(others) => (others.format, &others.output),
+        Command::Frontier(frontier) => (frontier.format, &frontier.output),
         Command::Manifest(manifest) => (manifest.format, &manifest.output),
         Command::Failures(failures) => (failures.format, &failures.output),
         Command::Timeline(timeline) => (timeline.format, &timeline.output),
@@ -125,6 +129,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Solve(solve) => solve.run(&mut session),
         Command::Prices(prices) => prices.run(&mut session),
         Command::Alternatives(others) => others.run(&mut session),
+        Command::Frontier(frontier) => frontier.run(&mut session),
         Command::Manifest(manifest) => manifest.run(&mut session),
         Command::Failures(failures) => failures.run(&mut session),
         Command::Timeline(timeline) => timeline.run(&mut session),

@@ -9,6 +9,7 @@ mod conflict;
 mod cuts;
 mod held;
 mod kernel;
+mod least;
 mod linear;
 mod mixed;
 mod portfolio;
@@ -31,6 +32,7 @@ use search::{Incumbent, Question};
 
 pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
 pub use held::{HeldHardware, at_held_hardware};
+pub use least::{least, least_holding};
 pub use linear::{LinearOutcome, LinearProgram};
 pub use whole::solve_whole;
 

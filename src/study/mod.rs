@@ -5,6 +5,7 @@ pub mod alternatives;
 pub mod derivation;
 mod differences;
 pub mod failures;
+pub mod frontier;
 mod parallel;
 pub mod prices;
 mod time_left;

@@ -1,0 +1,106 @@
+//! `loopwright frontier`: launch mass against something else.
+
+use clap::{Args, ValueEnum};
+
+use crate::study::frontier::{Measure, frontier};
+use crate::{Hints, network, plan, report};
+
+use super::answered::{exit_of, origin, plan_of};
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::progress::with_progress;
+use super::session::Session;
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright frontier designs/ridge-outpost.ron --against volume
+  loopwright frontier designs/ridge-outpost.ron --against power --steps 20
+  loopwright frontier designs/long-transit.ron --against confidence --format csv
+
+A time limit is for all points together; Ctrl-C stops and shows those found.";
+
+/// Show what less power, crew time, volume or mass per flight, or more confidence,
+/// costs in mass
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct FrontierOf {
+    #[command(flatten)]
+    input: Input,
+    #[command(flatten)]
+    effort: Effort,
+    /// What launch mass is set against
+    #[arg(long, value_enum, value_name = "MEASURE")]
+    against: Against,
+    /// How finely a measure is walked that has no few values
+    #[arg(long, value_name = "NUMBER", default_value_t = 60,
+          value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    steps: u32,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+/// What launch mass is set against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Against {
+    /// Electric power in the phase where it is largest
+    Power,
+    /// Crew time in the phase where it is largest
+    CrewTime,
+    /// Volume of all units
+    Volume,
+    /// What the fullest flight carries
+    MassPerFlight,
+    /// The probability that the spares of all parts suffice
+    Confidence,
+}
+
+impl Against {
+    fn measure(self) -> Measure {
+        match self {
+            Against::Power => Measure::Power,
+            Against::CrewTime => Measure::CrewTime,
+            Against::Volume => Measure::Volume,
+            Against::MassPerFlight => Measure::MassPerFlight,
+            Against::Confidence => Measure::Confidence,
+        }
+    }
+}
+
+impl FrontierOf {
+    /// Reads, plans, walks the frontier and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        let options = self.effort.options();
+        let hints = Hints {
+            reference: false,
+            ..options.clone().into()
+        };
+        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
+        let origin = origin(&design, &checked.network, &self.input);
+        let plan = match plan_of(planned, &design, &origin, session) {
+            Ok(plan) => plan,
+            Err(unplanned) => {
+                session.show_with(unplanned.0, &checked.warnings)?;
+                return Ok(unplanned.1);
+            }
+        };
+        let found = with_progress("walking the frontier", || {
+            frontier(&plan, self.against.measure(), self.steps, &options)
+        });
+        let found = found.map_err(Failure::of)?;
+        let page = report::frontier(&plan, &found, &origin);
+        session.show_with(page, &checked.warnings)?;
+        let certain = found.failed.is_empty() && found.points.iter().all(|point| point.proved);
+        Ok(match certain {
+            true => exit_of(&plan),
+            false => Exit::FeasibleOnly,
+        })
+    }
+}
