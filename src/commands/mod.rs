@@ -5,6 +5,7 @@ mod answered;
 mod arguments;
 mod autonomy;
 mod bad_days;
+mod break_even;
 mod check;
 mod exit;
 mod explain;
@@ -15,12 +16,14 @@ mod frontier;
 mod interrupt;
 mod kinds;
 mod manifest;
+mod many;
 mod new;
 mod output;
 mod prices;
 mod progress;
 mod session;
 mod solve;
+mod sweep;
 mod timeline;
 mod water_round;
 
@@ -50,6 +53,8 @@ Examples:
   loopwright frontier designs/ridge-outpost.ron --against power
   loopwright failures designs/ridge-outpost.ron
   loopwright explain designs/ridge-outpost.ron --item polisher
+  loopwright sweep designs/ridge-outpost.ron --over \"mission.length = 100 .. 1500 by 100 d\"
+  loopwright break-even designs/classroom.ron --over \"mission.length = 30 .. 400 d\"
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 
@@ -81,6 +86,8 @@ enum Command {
     Timeline(timeline::TimelineOf),
     Autonomy(autonomy::AutonomyOf),
     WaterRound(water_round::WaterRoundOf),
+    Sweep(sweep::SweepOf),
+    BreakEven(break_even::BreakEvenOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -118,6 +125,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Timeline(timeline) => (timeline.format, &timeline.output),
         Command::Autonomy(autonomy) => (autonomy.format, &autonomy.output),
         Command::WaterRound(round) => (round.format, &round.output),
+        Command::Sweep(sweep) => (sweep.format, &sweep.output),
+        Command::BreakEven(even) => (even.format, &even.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -135,6 +144,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Timeline(timeline) => timeline.run(&mut session),
         Command::Autonomy(autonomy) => autonomy.run(&mut session),
         Command::WaterRound(round) => round.run(&mut session),
+        Command::Sweep(sweep) => sweep.run(&mut session),
+        Command::BreakEven(even) => even.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

@@ -2,11 +2,17 @@
 //! changed a little.
 
 pub mod alternatives;
+pub mod axis;
+pub mod break_even;
+pub mod cell;
 pub mod derivation;
 mod differences;
 pub mod failures;
 pub mod frontier;
+pub mod kept;
+pub mod many;
 mod parallel;
 pub mod prices;
+pub mod sweep;
 mod time_left;
 pub mod water_round;

@@ -9,7 +9,17 @@ pub(super) fn answers<Q: Sync, A: Send>(
     questions: &[Q],
     answer: impl Fn(&Q) -> A + Sync,
 ) -> Vec<A> {
-    let threads = thread::available_parallelism().map_or(1, usize::from);
+    answers_on(None, questions, answer)
+}
+
+/// The same on so many threads; none for as many as there are cores.
+pub(super) fn answers_on<Q: Sync, A: Send>(
+    threads: Option<usize>,
+    questions: &[Q],
+    answer: impl Fn(&Q) -> A + Sync,
+) -> Vec<A> {
+    let cores = || thread::available_parallelism().map_or(1, usize::from);
+    let threads = threads.unwrap_or_else(cores).max(1);
     let next = AtomicUsize::new(0);
     let work = || {
         let mut done = Vec::new();

@@ -1,0 +1,98 @@
+//! `loopwright break-even`: every switch over a range.
+
+use clap::Args;
+
+use crate::diagnostic::{Diagnostic, codes};
+use crate::network;
+use crate::report;
+use crate::study::break_even::break_even;
+
+use super::answered::origin;
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::many::Many;
+use super::session::Session;
+use super::sweep::{axes, exit_of, minimised};
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright break-even designs/ridge-outpost.ron --over \"mission.length = 1 .. 1500 d\"
+  loopwright break-even designs/classroom.ron --over \"mission.length = 30 .. 400 d\"
+  loopwright break-even designs/ridge-outpost.ron --over \"mission.resupply.every = 30 .. 360 d\"
+
+Every value is solved to proof, for portfolios flip back: whole cartridges and spares
+make it so. The baseline is the variant that the design names as its reference, or
+resupply alone.
+
+Ctrl-C stops and shows what is finished; --resume goes on later.";
+
+/// Find every value of a range at which the lightest portfolio switches
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct BreakEvenOf {
+    #[command(flatten)]
+    input: Input,
+    /// Which number, and its values: "ADDRESS = VALUES"
+    #[arg(long, value_name = "VALUES")]
+    over: String,
+    #[command(flatten)]
+    many: Many,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+impl BreakEvenOf {
+    /// Reads, solves every value and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        let mut axes = axes(session, std::slice::from_ref(&self.over), &design)?;
+        let Some(axis) = axes.pop() else {
+            return Err(Failure::internal("no number to move"));
+        };
+        if axis.values.windows(2).any(|pair| pair[1] <= pair[0]) {
+            return Err(Failure::bad_input(vec![
+                Diagnostic::error(codes::VALUES, "a break-even goes through rising values")
+                    .help("write a range such as \"mission.length = 1 .. 1500 d\""),
+            ]));
+        }
+        let options = self.effort.options();
+        let question = format!("break-even {axis:?} gap {}", options.gap);
+        let mut wrong = Vec::new();
+        let found = self.many.run(&design, &question, &options, |effort| {
+            match break_even(&design, axis, effort) {
+                Ok(found) => found.map(Some),
+                Err(complaints) => {
+                    wrong = complaints;
+                    Ok(None)
+                }
+            }
+        })?;
+        let Some(found) = found else {
+            return Err(Failure::bad_input(wrong));
+        };
+        let questions = 2 * found.cells.len();
+        let all = || found.cells.iter().chain(&found.baseline.cells);
+        let reached = all().filter(|cell| **cell != crate::study::cell::Cell::NotReached);
+        if let Some(words) = self.many.share_words(reached.count(), questions) {
+            session.write(&words)?;
+            let open = all()
+                .enumerate()
+                .filter(|(index, cell)| self.many.has(*index) && !cell.is_certain());
+            return Ok(self.many.share_exit(open.count()));
+        }
+        let origin = origin(&design, &checked.network, &self.input);
+        let title = design.written.title.as_str();
+        let page = report::break_even(title, minimised(&checked.network), &found, &origin);
+        session.show_with(page, &checked.warnings)?;
+        Ok(exit_of(&found.cells))
+    }
+}

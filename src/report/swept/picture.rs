@@ -1,0 +1,85 @@
+//! Small pictures made of letters, for a terminal.
+
+use super::super::number::fixed;
+
+/// Columns of a picture at most.
+const WIDTH: usize = 72;
+/// Lines of a curve.
+const HEIGHT: usize = 14;
+
+/// Which values a picture shows where there are more of them than columns: every
+/// so many.
+pub(super) fn stride(values: usize) -> usize {
+    values.div_ceil(WIDTH).max(1)
+}
+
+/// A curve: one column for every so many points, drawn with the sign of the point.
+/// Points without a value show their sign at the bottom.
+pub(super) fn curve(points: &[(Option<f64>, char)], first: &str, last: &str) -> String {
+    let shown: Vec<(Option<f64>, char)> = points
+        .iter()
+        .copied()
+        .step_by(stride(points.len()))
+        .collect();
+    let masses = shown.iter().filter_map(|(mass, _)| *mass);
+    let (low, high) = masses.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), mass| {
+        (low.min(mass), high.max(mass))
+    });
+    if low > high {
+        return shown.iter().map(|(_, sign)| *sign).collect();
+    }
+    let span = (high - low).max(1e-9 * high.abs()).max(1e-9);
+    let level = |mass: f64| ((mass - low) / span * (HEIGHT - 1) as f64).round() as usize;
+    let labels = [fixed(high, 0), fixed(low, 0)];
+    let margin = labels.iter().map(String::len).max().unwrap_or(0);
+    let mut lines = Vec::with_capacity(HEIGHT + 2);
+    for line in (0..HEIGHT).rev() {
+        let label = match line {
+            0 => labels[1].as_str(),
+            _ if line == HEIGHT - 1 => labels[0].as_str(),
+            _ => "",
+        };
+        let row: String = shown
+            .iter()
+            .map(|&(mass, sign)| match mass {
+                Some(mass) if level(mass) == line => sign,
+                None if line == 0 => sign,
+                _ => ' ',
+            })
+            .collect();
+        lines.push(format!("{label:>margin$} |{}", row.trim_end()));
+    }
+    lines.push(format!("{:margin$} +{}", "", "-".repeat(shown.len())));
+    lines.push(axis_line(margin + 2, shown.len(), first, last));
+    lines.join("\n")
+}
+
+/// A grid of signs: one line per value of the second number, the largest on top.
+pub(super) fn grid(rows: &[(String, Vec<char>)], first: &str, last: &str) -> String {
+    let margin = rows
+        .iter()
+        .map(|(label, _)| label.chars().count())
+        .max()
+        .unwrap_or(0);
+    let width = rows.first().map_or(0, |(_, signs)| signs.len());
+    let every = stride(width);
+    let mut lines: Vec<String> = rows
+        .iter()
+        .rev()
+        .map(|(label, signs)| {
+            let signs: String = signs.iter().step_by(every).collect();
+            format!("{label:>margin$} |{signs}")
+        })
+        .collect();
+    let shown = width.div_ceil(every);
+    lines.push(format!("{:margin$} +{}", "", "-".repeat(shown)));
+    lines.push(axis_line(margin + 2, shown, first, last));
+    lines.join("\n")
+}
+
+/// The first and the last value under the ends of an axis.
+fn axis_line(margin: usize, width: usize, first: &str, last: &str) -> String {
+    let between = width.saturating_sub(first.chars().count() + last.chars().count());
+    let between = " ".repeat(between.max(2));
+    format!("{:margin$}{first}{between}{last}", "")
+}
