@@ -222,6 +222,55 @@ fn confidence_costs_what_the_design_with_that_confidence_weighs() {
     assert!(last.value >= 0.9999 - 1e-12);
 }
 
+/// Half of 200 kg of water on each of two flights, or a filter on the first; either
+/// way a purifier and the two spares that 0.95 takes of the most they could be.
+const TWO_FLIGHTS: &str = r#"
+Design(
+    format: 1,
+    title: "Two flights",
+    mission: Mission(phases: [Phase(name: "stay", length: "100 d", crew: 0)],
+                     flights: [Flight(day: "0 d"), Flight(day: "50 d")]),
+    nodes: {
+        "use": Consumer(takes: {"potable water": "2 kg"}, per: Day, gives: {"grey water": 1.0}),
+        "filter": Processor(turns: {"grey water": {"condensate": 1.0}},
+            unit: Unit(mass: "150 kg", capacity: "2 kg/d"), count: UpTo(1)),
+        "purifier": Processor(turns: {"condensate": {"potable water": 1.0}},
+            unit: Unit(mass: "10 kg", spares: Spares(mass: "10 kg", mtbf: "4800 h"))),
+        "cargo": Cargo(gives: "condensate"),
+        "overboard": Disposal(way: Overboard),
+    },
+    streams: {
+        "potable water": [["purifier", "use"]],
+        "grey water": [["use", ["filter", "overboard"]]],
+        "condensate": [[["filter", "cargo"], "purifier"]],
+    },
+    spares: WholeSystem(confidence: 0.95),
+)
+"#;
+
+#[test]
+fn the_fullest_of_two_flights_by_hand() {
+    let reading = read("two flights", TWO_FLIGHTS, None, &[]);
+    let Ok(Planned::Plan(best)) = plan(reading.design(), &Hints::default()) else {
+        panic!("it has a plan");
+    };
+    let found = frontier(&best, Measure::MassPerFlight, 10, &Options::default()).unwrap();
+    assert!(found.failed.is_empty());
+    let points: Vec<(f64, f64)> = found
+        .points
+        .iter()
+        .map(|point| (kg(&point.plan), point.value))
+        .collect();
+    // 150 + 10 + 2 × 10 on the first flight; 200 + 30, of which 100 on the second.
+    let wanted = [(180.0, 180.0), (230.0, 130.0)];
+    assert_eq!(points.len(), wanted.len(), "{points:?}");
+    for (found, wanted) in points.iter().zip(wanted) {
+        let off = (found.0 - wanted.0).abs() + (found.1 - wanted.1).abs();
+        assert!(off < 1e-5, "{found:?}, not {wanted:?}");
+    }
+    assert!(found.points.iter().all(|point| point.proved));
+}
+
 #[test]
 fn the_fullest_flight_carries_less_the_heavier_the_plan() {
     let (best, found) = walked(OUTPOST, &[], Measure::MassPerFlight, 4);

@@ -1,9 +1,8 @@
 //! The least value of one column of a program.
 
 use super::mixed::{Mixed, Row};
-use super::portfolio::Portfolio;
-use super::search::{self, Question};
-use super::{Clock, Fault, Options, Outcome};
+use super::portfolio::{Portfolio, rewrite};
+use super::{Clock, Fault, Options, Outcome, search};
 use crate::program::{ColumnId, Program, Sense};
 
 /// The least value that a column of a program can have in any answer. The
@@ -19,13 +18,11 @@ pub fn least(program: &Program, column: ColumnId, options: &Options) -> Result<O
     for (index, other) in program.columns.iter_mut().enumerate() {
         other.cost = f64::from(u8::from(index == column.0));
     }
-    search::lightest(
-        &program,
-        options,
-        &Clock::start(options),
-        &Question::default(),
-        None,
-    )
+    // The lightest spares for some units need not be the best for the column: each
+    // number of spares is a column like any other.
+    let mut portfolio = rewrite(&program, None);
+    portfolio.weighed.clear();
+    search::run(portfolio, options, &Clock::start(options))
 }
 
 /// The least value that a column of a program can have with some columns held at

@@ -5,7 +5,7 @@ use super::measure::Measure;
 use crate::answer::column_values;
 use crate::audit::Plan;
 use crate::network::Network;
-use crate::program::{Column, ColumnId, Form, Program, Sense, formulate};
+use crate::program::{Column, ColumnId, Family, Form, Program, Sense, formulate};
 use crate::solve::{Fault, Options, Outcome, least, least_holding};
 
 /// A payload that limits nothing, kg.
@@ -16,9 +16,9 @@ const GIVE: f64 = 1e-9;
 /// The program of a network with the measure as a column of its own.
 pub(super) struct Measured {
     program: Program,
-    /// The same with pieces in fractions: only units, spares and running units are
-    /// whole.
-    in_fractions: Program,
+    /// The same with less to satisfy: no spares, and pieces in fractions; only units
+    /// and running units are whole.
+    loose: Program,
     column: ColumnId,
 }
 
@@ -60,32 +60,28 @@ impl Measured {
             }
         }
         Ok(Measured {
-            in_fractions: in_fractions(&program),
+            loose: loose(&program),
             program,
             column,
         })
     }
 
-    /// No plan has less of it than this: the least with pieces in fractions, and
-    /// with whole ones; none where it is not known.
-    pub fn of_any(&self, whole: bool, options: &Options) -> Result<Option<f64>, Fault> {
-        let program = if whole {
-            &self.program
-        } else {
-            &self.in_fractions
-        };
+    /// No plan has less of it than this: with everything to satisfy the least that
+    /// any has, else a bound; none where it is not known.
+    pub fn of_any(&self, exact: bool, options: &Options) -> Result<Option<f64>, Fault> {
+        let program = if exact { &self.program } else { &self.loose };
         known(least(program, self.column, options))
     }
 
-    /// The least with a plan's units and spares, at any mass, with pieces in
-    /// fractions; none where it is not known.
-    pub fn of_hardware(&self, plan: &Plan, options: &Options) -> Result<Option<f64>, Fault> {
-        let program = &self.in_fractions;
-        let values = column_values(program, plan.answer());
-        let held: Vec<(ColumnId, f64)> = hardware(program)
+    /// No plan with a plan's units has less of it than this; none where it is not
+    /// known.
+    pub fn of_units(&self, plan: &Plan, options: &Options) -> Result<Option<f64>, Fault> {
+        let values = column_values(&self.loose, plan.answer());
+        let held: Vec<(ColumnId, f64)> = units(&self.loose)
             .map(|column| (column, values[column.0]))
             .collect();
-        known(least_holding(program, self.column, &held, None, options))
+        let found = least_holding(&self.loose, self.column, &held, None, options);
+        known(found)
     }
 
     /// The least at a plan's mass with all its whole numbers; none where it is not
@@ -108,26 +104,28 @@ impl Measured {
     }
 }
 
-/// Units, spares, and who is chosen of a group.
-fn hardware(program: &Program) -> impl Iterator<Item = ColumnId> {
+/// Units, and who is chosen of a group.
+fn units(program: &Program) -> impl Iterator<Item = ColumnId> {
     let counts = program.handles.count.iter().flatten().copied();
-    let parts = program.parts.iter();
-    let spares = parts.flat_map(|part| part.options.iter().map(|option| option.column));
     let groups = program.exclusive.iter().flatten();
-    counts.chain(spares).chain(groups.map(|&(_, on)| on))
+    counts.chain(groups.map(|&(_, on)| on))
 }
 
-fn in_fractions(program: &Program) -> Program {
+fn loose(program: &Program) -> Program {
     let mut whole = vec![false; program.columns.len()];
     let running = program.handles.running.iter().flatten().flatten().copied();
-    for column in hardware(program).chain(running) {
+    for column in units(program).chain(running) {
         whole[column.0] = true;
     }
-    let mut program = program.clone();
-    for (column, whole) in program.columns.iter_mut().zip(whole) {
+    let mut loose = program.clone();
+    for (column, whole) in loose.columns.iter_mut().zip(whole) {
         column.whole &= whole;
     }
-    program
+    loose.parts.clear();
+    loose.system_confidence = None;
+    // Without their rows, the columns of spares may be nothing.
+    loose.rows.retain(|row| row.family != Family::Spares);
+    loose
 }
 
 /// A value that is proved. Points do not rest on it, so where the back-end fails it

@@ -49,7 +49,7 @@ impl Chain<'_> {
         let (Some(hints), Some(measured)) = (self.hints(), self.measured) else {
             return Ok((None, None));
         };
-        let least = measured.of_hardware(plan, &hints.options).map_err(fault)?;
+        let least = measured.of_units(plan, &hints.options).map_err(fault)?;
         let hints = hints.with_units_of(plan);
         let lightest = self.extreme(plan_network(self.network, &hints)?);
         let least = match least {
@@ -72,18 +72,17 @@ impl Chain<'_> {
     /// The best value that any plan has, with the lightest plan that has it among
     /// the steps; none where it is not known.
     ///
-    /// The best with pieces in fractions bounds it from below; where the pieces of
-    /// a plan at that bound can be whole, it is the best, else the search is for
-    /// whole ones.
+    /// A bound is found with pieces in fractions and no spares. Where a plan reaches
+    /// it, it is the best; else the search is for the exact value.
     pub fn bottom(&self, walked: &mut Vec<Step>) -> Result<Option<f64>, Refusal> {
-        for whole in [false, true] {
+        for exact in [false, true] {
             let (Some(options), Some(measured)) = (self.time.now(), self.measured) else {
                 return Ok(None);
             };
-            let least = measured.of_any(whole, &options).map_err(fault)?;
+            let least = measured.of_any(exact, &options).map_err(fault)?;
             let Some(least) = least else { continue };
             match self.step(least, BTreeMap::new())? {
-                Step::Failed(Failed { .. }) if !whole => {}
+                Step::Failed(Failed { .. }) if !exact => {}
                 step => {
                     walked.push(step);
                     return Ok(Some(least));
