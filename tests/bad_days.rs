@@ -28,7 +28,7 @@ use generator::random_design;
 use loopwright::audit::Plan;
 use loopwright::kinds::Role;
 use loopwright::network::{BadDays, Fault, Network, NodeId, Window};
-use loopwright::solve::Backend;
+use loopwright::solve::{Backend, Options};
 use loopwright::timeline::{
     Autonomy, Course, Kept, Lacking, OutOfAction, Outcome, Row, Shortfall, Timeline, Track,
     autonomy, outcome,
@@ -343,7 +343,7 @@ fn row<'a>(plan: &Plan, autonomy: &'a Autonomy, name: &str) -> &'a Row {
 fn the_outpost_lives_on_its_oxygen_bottles_without_its_cell_stack() {
     let plan = planned_file("designs/ridge-outpost.ron");
     // In operations the bottles are meant to last 12 days.
-    let table = autonomy(&plan, 100.0, Backend::Kernel).unwrap();
+    let table = autonomy(&plan, 100.0, &Options::default()).unwrap();
     for name in ["cell stack", "polisher"] {
         let row = row(&plan, &table, name);
         let best = &row.best;
@@ -369,7 +369,7 @@ const PEOPLE_SPARE: f64 = 46.92 / 3.61 - 12.0;
 fn worst_of_all_is_what_has_no_buffer() {
     for file in ["designs/ridge-outpost.ron", "designs/long-transit.ron"] {
         let plan = planned_file(file);
-        let table = autonomy(&plan, 0.0, Backend::Kernel).unwrap();
+        let table = autonomy(&plan, 0.0, &Options::default()).unwrap();
         let condenser = row(&plan, &table, "condenser");
         near(condenser.best.as_ref().unwrap().after_days, 0.0);
         assert_eq!(first_substance(&plan, &condenser.best), "humidity");
@@ -578,6 +578,20 @@ fn faults_that_cannot_be_are_refused_with_the_next_act() {
         assert_eq!(refused.code, 2, "{fault}");
         assert!(refused.err.contains(words), "{fault}: {}", refused.err);
     }
+}
+
+#[test]
+fn a_table_that_is_stopped_says_what_it_leaves_out() {
+    let plan = planned_file(OUTPOST);
+    let whole = autonomy(&plan, 0.0, &Options::default()).unwrap();
+    let options = Options {
+        time_limit: Some(std::time::Duration::ZERO),
+        ..Options::default()
+    };
+    let stopped = autonomy(&plan, 0.0, &options).unwrap();
+    assert!(stopped.rows.is_empty() && whole.left_out.is_empty());
+    let rows = whole.rows.iter().map(|row| row.what.clone());
+    assert_eq!(stopped.left_out, rows.collect::<Vec<_>>());
 }
 
 #[test]

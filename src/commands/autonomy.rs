@@ -18,7 +18,10 @@ const EXAMPLES: &str = "\
 Examples:
   loopwright autonomy designs/ridge-outpost.ron
   loopwright autonomy designs/ridge-outpost.ron --from \"300 d\"
-  loopwright autonomy designs/long-transit.ron --format csv";
+  loopwright autonomy designs/long-transit.ron --format csv
+
+A time limit is for the plan and for the table, each by itself; what was not looked at
+by then is said.";
 
 /// Show how long the crew can do without every node and every flight, and what would
 /// have covered it
@@ -64,7 +67,7 @@ impl AutonomyOf {
             session.warn(&days.cannot_be);
         }
         let found = with_progress("taking one after the other out", || {
-            autonomy(&plan, self.from, options.backend)
+            autonomy(&plan, self.from, &options)
         });
         let found = found.map_err(Failure::internal)?;
         let findings = Findings {
@@ -74,7 +77,10 @@ impl AutonomyOf {
         };
         let page = report::autonomous(&findings, &found);
         session.show_with(page, &checked.warnings)?;
-        Ok(exit_of(&plan))
+        Ok(match found.left_out.is_empty() {
+            true => exit_of(&plan),
+            false => Exit::FeasibleOnly,
+        })
     }
 }
 

@@ -37,6 +37,16 @@ pub fn autonomous(findings: &Findings, autonomy: &Autonomy) -> Page {
     );
     let worst = worst(network, autonomy);
     page.points(worst.into_iter().collect());
+    if !autonomy.left_out.is_empty() {
+        let left_out = autonomy.left_out.iter().map(|what| words(network, what));
+        page.blocks.push(Block::Outcome {
+            tone: Tone::Doubtful,
+            words: format!(
+                "Stopped early; not looked at: {}.",
+                left_out.collect::<Vec<_>>().join(", ")
+            ),
+        });
+    }
     page.table(table(network, autonomy));
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.records = Some(records(network, autonomy));
@@ -184,6 +194,10 @@ fn data(findings: &Findings, autonomy: &Autonomy) -> Value {
         "days": network.calendar.mission_days(),
         "rows": rows.collect::<Value>(),
     });
+    if !autonomy.left_out.is_empty() {
+        let left_out = autonomy.left_out.iter().map(|what| words(network, what));
+        data["left_out"] = left_out.collect();
+    }
     findings.origin.sign(&mut data);
     data
 }

@@ -1,7 +1,7 @@
 //! What the format offers and an answer may use.
 
 /// Each of these must be in a random design that balances.
-pub const FEATURES: [&str; 85] = [
+pub const FEATURES: [&str; 87] = [
     "availability",
     "Between",
     "cabin leak",
@@ -21,6 +21,7 @@ pub const FEATURES: [&str; 85] = [
     "crew that changes",
     "crew time",
     "crew time limit",
+    "date of departure",
     "departure payload",
     "duty",
     "electrolyser",
@@ -32,6 +33,7 @@ pub const FEATURES: [&str; 85] = [
     "Exactly",
     "exclusive group",
     "expendables",
+    "faults",
     "figure with a source and a spread",
     "flight by flight",
     "flights one by one",

@@ -9,6 +9,8 @@ use super::spoil::Spoil;
 pub struct Mission {
     pub phases: Vec<Phase>,
     pub flights: Flights,
+    /// The date of day 0.
+    pub departure: Option<String>,
 }
 
 /// A phase.
@@ -60,6 +62,7 @@ impl Mission {
         let mut mission = Mission {
             phases,
             flights: Flights::Departure,
+            departure: None,
         };
         let choice = dice.below(10);
         mission.flights = match (choice, spoil) {
@@ -183,14 +186,18 @@ impl Mission {
             })
             .collect();
         let phases = phases.join(", ");
+        let departure = match &self.departure {
+            Some(date) => format!("departure: \"{date}\", "),
+            None => String::new(),
+        };
         match &self.flights {
-            Flights::Departure => format!("Mission(phases: [{phases}])"),
+            Flights::Departure => format!("Mission({departure}phases: [{phases}])"),
             Flights::Resupply(resupply) => {
-                format!("Mission(phases: [{phases}], resupply: Resupply({resupply}))")
+                format!("Mission({departure}phases: [{phases}], resupply: Resupply({resupply}))")
             }
             Flights::Listed(flights) => {
                 format!(
-                    "Mission(phases: [{phases}], flights: [{}])",
+                    "Mission({departure}phases: [{phases}], flights: [{}])",
                     flights.join(", ")
                 )
             }

@@ -3,7 +3,7 @@
 use super::draft::Draft;
 use super::spoil::Spoil;
 
-/// Limits, spares, equivalents, variants.
+/// Limits, spares, equivalents, variants, faults, the date of departure.
 pub fn thrown(draft: &mut Draft) {
     limits(draft);
     match draft.dice.below(10) {
@@ -24,6 +24,19 @@ pub fn thrown(draft: &mut Draft) {
     }
     if draft.spoil.is_none() && draft.uses("variant", 25) {
         variant(draft);
+    }
+    if draft.uses("faults", 20) {
+        let day = draft.dice.below(30);
+        let leak = draft.dice.between(0.01, 0.5);
+        draft.field(format!(
+            "faults: {{\"bad days\": [Down(node: \"food cargo\", from: \"{day} d\"), \
+             MoreCrew(people: 1, to: \"20 d\")], \
+             \"a lost flight\": [Lost(flight: 1), Late(flight: 2, by: \"{leak:.3} wk\")]}}"
+        ));
+    }
+    if draft.uses("date of departure", 20) {
+        let day = 1 + draft.dice.below(28);
+        draft.mission.departure = Some(format!("2031-02-{day:02}"));
     }
 }
 

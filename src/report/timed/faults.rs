@@ -56,7 +56,11 @@ pub(super) fn outcome(page: &mut Page, plan: &Plan, timeline: &Timeline, outcome
         &outcome.reaction,
         "Short with the best reaction:",
     );
-    page.table(measures(plan, outcome));
+    let mut measures = measures(plan, outcome);
+    let more = measures.rows.len().saturating_sub(LISTED);
+    measures.rows.truncate(LISTED);
+    page.table(measures);
+    page.points(cut(more));
     compared(page, plan, timeline, outcome);
 }
 
@@ -115,7 +119,7 @@ fn lack_words(network: &Network, lack: &Lack) -> String {
 }
 
 /// Of what would have covered a shortfall, so many things are told.
-const TOLD: usize = 3;
+const TOLD: usize = 4;
 
 /// "120.4 kg of oxygen, a way out for 12.0 kg of urine, 5.5 kg of cartridges of still",
 /// summed by substance.
@@ -218,7 +222,8 @@ fn shortfalls(page: &mut Page, network: &Network, course: &Course, caption: &str
         ],
     )
     .captioned(caption);
-    for spell in spells {
+    let more = spells.len().saturating_sub(LISTED);
+    for spell in spells.into_iter().take(LISTED) {
         let mut row = vec![Cell::text(spell.words)];
         row.extend(when(&network.calendar, spell.from));
         row.extend([
@@ -230,6 +235,18 @@ fn shortfalls(page: &mut Page, network: &Network, course: &Course, caption: &str
         table.rows.push(row);
     }
     page.table(table);
+    page.points(cut(more));
+}
+
+/// Rows of a table that are shown; data have all of them.
+const LISTED: usize = 15;
+
+/// That a table has been cut.
+fn cut(more: usize) -> Vec<String> {
+    match more {
+        0 => Vec::new(),
+        _ => vec![format!("{more} more; as JSON, the legs have all of them")],
+    }
 }
 
 /// Differences from the plan that are worth a line, kg/d.

@@ -7,7 +7,7 @@ use super::{reaction, replay};
 use crate::audit::Plan;
 use crate::kinds::Role;
 use crate::network::{Fault, Network, NodeId, Window};
-use crate::solve::{self, Backend};
+use crate::solve::{self, Backend, Clock, Options};
 use crate::timeline::levels::NOISE;
 
 /// Every node out of action for good, every flight lost, and the bad days that the
@@ -16,6 +16,8 @@ use crate::timeline::levels::NOISE;
 pub struct Autonomy {
     /// Nodes in file order, then flights, then named bad days.
     pub rows: Vec<Row>,
+    /// What was not looked at, because it was stopped before.
+    pub left_out: Vec<OutOfAction>,
 }
 
 /// What one thing out of action does.
@@ -55,7 +57,8 @@ pub enum OutOfAction {
 /// # Errors
 ///
 /// A fault of the linear solver.
-pub fn autonomy(plan: &Plan, from_day: f64, backend: Backend) -> Result<Autonomy, solve::Fault> {
+pub fn autonomy(plan: &Plan, from_day: f64, options: &Options) -> Result<Autonomy, solve::Fault> {
+    let clock = Clock::start(options);
     let network = plan.network();
     let end = network.calendar.mission_days();
     let mut asked: Vec<(OutOfAction, Vec<Fault>)> = Vec::new();
@@ -78,12 +81,19 @@ pub fn autonomy(plan: &Plan, from_day: f64, backend: Backend) -> Result<Autonomy
         asked.push((OutOfAction::BadDays(days.name.clone()), days.faults.clone()));
     }
     let model = Model::of(plan);
-    let rows = asked
-        .into_iter()
-        .map(|(what, faults)| row(&model, what, &faults, backend));
-    Ok(Autonomy {
-        rows: rows.collect::<Result<_, _>>()?,
-    })
+    let mut found = Autonomy {
+        rows: Vec::with_capacity(asked.len()),
+        left_out: Vec::new(),
+    };
+    for (what, faults) in asked {
+        match clock.is_over() {
+            true => found.left_out.push(what),
+            false => found
+                .rows
+                .push(row(&model, what, &faults, options.backend)?),
+        }
+    }
+    Ok(found)
 }
 
 fn row(
