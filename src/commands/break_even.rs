@@ -79,15 +79,15 @@ impl BreakEvenOf {
         let Some(found) = found else {
             return Err(Failure::bad_input(wrong));
         };
-        let questions = 2 * found.cells.len();
-        let all = || found.cells.iter().chain(&found.baseline.cells);
-        let reached = all().filter(|cell| **cell != crate::study::cell::Cell::NotReached);
-        if let Some(words) = self.many.share_words(reached.count(), questions) {
+        let all: Vec<_> = found
+            .cells
+            .iter()
+            .chain(&found.baseline.cells)
+            .cloned()
+            .collect();
+        if let Some((words, exit)) = self.many.share(&all) {
             session.write(&words)?;
-            let open = all()
-                .enumerate()
-                .filter(|(index, cell)| self.many.has(*index) && !cell.is_certain());
-            return Ok(self.many.share_exit(open.count()));
+            return Ok(exit);
         }
         let origin = origin(&design, &checked.network, &self.input);
         let title = design.written.title.as_str();

@@ -10,6 +10,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 use crate::design::Design;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::solve::Options;
+use crate::study::cell::Cell;
 use crate::study::kept::{Identity, Kept};
 use crate::study::many::{Effort, Shard, Trouble};
 
@@ -70,28 +71,27 @@ impl Many {
         found.map_err(|trouble| trouble_of(&trouble))
     }
 
-    /// What a share says for itself: it has no page of its own.
-    pub fn share_words(&self, finished: usize, cells: usize) -> Option<String> {
+    /// What a share says for itself and how it ends: it has no page of its own.
+    pub fn share(&self, cells: &[Cell]) -> Option<(String, Exit)> {
         let (shard, file) = (self.shard?, self.resume.as_ref()?);
-        Some(format!(
-            "share {} of {}: {finished} of all {cells} cells are in {}\n",
+        let own = cells
+            .iter()
+            .enumerate()
+            .filter(|(index, _)| shard.has(*index));
+        let (finished, open): (Vec<_>, Vec<_>) = own.partition(|(_, cell)| cell.is_certain());
+        let words = format!(
+            "share {} of {}: {} of its {} cells are in {}\n",
             shard.index,
             shard.count,
+            finished.len(),
+            finished.len() + open.len(),
             file.display()
-        ))
-    }
-
-    /// How a share ends.
-    pub fn share_exit(&self, missing: usize) -> Exit {
-        match missing {
-            0 => Exit::Done,
-            _ => Exit::FeasibleOnly,
-        }
-    }
-
-    /// Whether a cell belongs to the share that is solved here.
-    pub fn has(&self, cell: usize) -> bool {
-        self.shard.unwrap_or(Shard::WHOLE).has(cell)
+        );
+        let exit = match open.is_empty() {
+            true => Exit::Done,
+            false => Exit::FeasibleOnly,
+        };
+        Some((words, exit))
     }
 }
 
@@ -99,7 +99,12 @@ fn trouble_of(trouble: &Trouble) -> Failure {
     let diagnostic = match trouble {
         Trouble::Foreign(words) => Diagnostic::error(codes::KEPT_CELLS, words.clone())
             .help("name the files of this very study, or begin a new one"),
-        Trouble::File(words) => Diagnostic::error(
+        Trouble::Unreadable(words) => Diagnostic::error(
+            codes::UNREADABLE_FILE,
+            format!("cannot read kept cells: {words}"),
+        )
+        .help("name the files that the shares were kept in"),
+        Trouble::Unwritable(words) => Diagnostic::error(
             codes::UNWRITABLE_FILE,
             format!("cells cannot be kept: {words}"),
         )

@@ -6,7 +6,9 @@ mod arguments;
 mod autonomy;
 mod bad_days;
 mod break_even;
+mod cadence;
 mod check;
+mod compare;
 mod exit;
 mod explain;
 mod export;
@@ -88,6 +90,8 @@ enum Command {
     WaterRound(water_round::WaterRoundOf),
     Sweep(sweep::SweepOf),
     BreakEven(break_even::BreakEvenOf),
+    Cadence(cadence::CadenceOf),
+    Compare(compare::CompareOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -127,6 +131,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::WaterRound(round) => (round.format, &round.output),
         Command::Sweep(sweep) => (sweep.format, &sweep.output),
         Command::BreakEven(even) => (even.format, &even.output),
+        Command::Cadence(cadence) => (cadence.format, &cadence.output),
+        Command::Compare(compare) => (compare.format, &compare.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -146,6 +152,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::WaterRound(round) => round.run(&mut session),
         Command::Sweep(sweep) => sweep.run(&mut session),
         Command::BreakEven(even) => even.run(&mut session),
+        Command::Cadence(cadence) => cadence.run(&mut session),
+        Command::Compare(compare) => compare.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

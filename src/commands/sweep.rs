@@ -2,6 +2,8 @@
 
 use clap::Args;
 
+use crate::design::Design;
+use crate::diagnostic::{Diagnostic, codes};
 use crate::network::{self, Network};
 use crate::report;
 use crate::study::axis::Axis;
@@ -67,21 +69,9 @@ impl SweepOf {
         let found = self.many.run(&design, &question, &options, |effort| {
             sweep(&design, axes, effort)
         })?;
-        let reached = found
-            .cells
-            .iter()
-            .filter(|cell| **cell != Cell::NotReached)
-            .count();
-        if let Some(words) = self.many.share_words(reached, found.cells.len()) {
+        if let Some((words, exit)) = self.many.share(&found.cells) {
             session.write(&words)?;
-            let own = |(index, cell): (usize, &Cell)| self.many.has(index) && !cell.is_certain();
-            let missing = found
-                .cells
-                .iter()
-                .enumerate()
-                .filter(|&one| own(one))
-                .count();
-            return Ok(self.many.share_exit(missing));
+            return Ok(exit);
         }
         let origin = origin(&design, &checked.network, &self.input);
         let title = design.written.title.as_str();
@@ -95,7 +85,7 @@ impl SweepOf {
 pub(super) fn axes(
     session: &mut Session,
     texts: &[String],
-    design: &crate::design::Design,
+    design: &Design,
 ) -> Result<Vec<Axis>, Failure> {
     let mut axes: Vec<Axis> = Vec::new();
     let mut complaints = Vec::new();
@@ -109,8 +99,8 @@ pub(super) fn axes(
     let repeated = axes.len() == 2 && axes[0].address == axes[1].address;
     if complaints.is_empty() && (axes.len() > 2 || repeated) {
         complaints.push(
-            crate::diagnostic::Diagnostic::error(
-                crate::diagnostic::codes::VALUES,
+            Diagnostic::error(
+                codes::VALUES,
                 "a study moves one number or two different ones",
             )
             .help("give --over once or twice"),

@@ -100,7 +100,6 @@ codes! {
     UNKNOWN_SETTING = "LW0513", "A published setting of equivalency factors that does not exist.";
     DEPARTURE = "LW0514", "A date of departure that is no date.";
     FAULT = "LW0515", "A fault that cannot be: no such flight, no such days, nothing that fails.";
-    VALUES = "LW0521", "A list or range of values for a study that cannot be read.";
     CONFIDENCE = "LW0511", "A confidence that is not between 0 and 1.";
     WATER_ROUND = "LW0520", "A part of the water round that the design's nodes and streams do not have, or that is not clear.";
 
@@ -117,6 +116,7 @@ codes! {
     // 08xx: files and commands
     UNREADABLE_FILE = "LW0801", "A file that cannot be read.";
     UNWRITABLE_FILE = "LW0802", "An output file that cannot be written.";
+    VALUES = "LW0805", "A list or range of values for a study that cannot be read.";
     KEPT_CELLS = "LW0804", "A file of a study's cells that is of another study, is damaged or lacks some.";
     UNKNOWN_NAME = "LW0803", "A name on the command line that nothing here has.";
 

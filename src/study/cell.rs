@@ -12,7 +12,7 @@ use crate::diagnostic::Diagnostic;
 use crate::network::{self, lasting};
 use crate::quantity::Dimension;
 use crate::solve::{Options, Ties};
-use crate::{Failure, Hints, Planned, Refusal, plan_network};
+use crate::{Hints, Planned, Refusal, plan_network};
 
 /// Units of the nodes that have any, by name in file order.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -91,6 +91,27 @@ pub enum Cell {
 }
 
 impl Cell {
+    /// What came of planning.
+    pub fn of(planned: &Result<Planned, Refusal>) -> Self {
+        match planned {
+            Ok(Planned::Plan(plan)) => {
+                let answer = plan.answer();
+                Cell::Planned {
+                    kg: answer.minimised_kg(),
+                    bound_kg: answer.proof.bound_kg,
+                    proved: answer.proof.status == Status::Optimal,
+                    portfolio: Portfolio::of(plan),
+                }
+            }
+            Ok(Planned::NoBalance(_)) => Cell::NoBalance,
+            Ok(Planned::Unknown { bound_kg }) => Cell::Unknown {
+                bound_kg: *bound_kg,
+            },
+            Err(Refusal::Design(complaints)) => Cell::NotAllowed(first_words(complaints)),
+            Err(Refusal::Failure(failure)) => Cell::Failed(failure.to_string()),
+        }
+    }
+
     /// Mass and portfolio, where there is a plan.
     pub fn planned(&self) -> Option<(f64, &Portfolio)> {
         match self {
@@ -153,6 +174,14 @@ impl<'a> Ground<'a> {
         }
     }
 
+    /// Cells of a design whose flights are looked at one by one, so that every tie is
+    /// decided.
+    pub fn to_the_flight(design: &'a Design, options: &Options) -> Self {
+        let mut ground = Ground::new(design, options);
+        ground.hints.options.ties = Ties::All;
+        ground
+    }
+
     /// Cells of a design with every count at its lower bound: resupply alone.
     pub fn at_lower_bounds(design: &'a Design, options: &Options) -> Self {
         Ground {
@@ -195,21 +224,7 @@ impl<'a> Ground<'a> {
 
     /// Plans a cell; `held` holds its units, all others at none.
     pub fn cell(&self, numbers: &[(&str, f64, Dimension)], held: Option<&Portfolio>) -> Cell {
-        match self.plan(numbers, held) {
-            Ok(Planned::Plan(plan)) => {
-                let answer = plan.answer();
-                Cell::Planned {
-                    kg: answer.minimised_kg(),
-                    bound_kg: answer.proof.bound_kg,
-                    proved: answer.proof.status == Status::Optimal,
-                    portfolio: Portfolio::of(&plan),
-                }
-            }
-            Ok(Planned::NoBalance(_)) => Cell::NoBalance,
-            Ok(Planned::Unknown { bound_kg }) => Cell::Unknown { bound_kg },
-            Err(Refusal::Design(complaints)) => Cell::NotAllowed(first_words(&complaints)),
-            Err(Refusal::Failure(failure)) => Cell::Failed(words(&failure)),
-        }
+        Cell::of(&self.plan(numbers, held))
     }
 
     /// Plans a cell to the whole plan.
@@ -250,8 +265,4 @@ fn first_words(complaints: &[Diagnostic]) -> String {
     let errors = complaints.iter().filter(|one| one.is_error());
     let first = errors.map(|one| one.headline.clone()).next();
     first.unwrap_or_else(|| "refused without a reason".to_owned())
-}
-
-fn words(failure: &Failure) -> String {
-    failure.to_string()
 }

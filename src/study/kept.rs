@@ -92,7 +92,9 @@ impl Kept {
                 Err(error) if error.kind() == ErrorKind::NotFound && self.appending.is_some() => {
                     String::new()
                 }
-                Err(error) => return Err(Trouble::File(format!("{}: {error}", file.display()))),
+                Err(error) => {
+                    return Err(Trouble::Unreadable(format!("{}: {error}", file.display())));
+                }
             };
             // A line that was cut off is not there.
             let whole = text.rfind('\n').map_or("", |end| &text[..=end]);
@@ -144,7 +146,8 @@ impl Kept {
     }
 
     fn begin(&self, path: &Path, length: usize) -> Result<File, Trouble> {
-        let trouble = |error: std::io::Error| Trouble::File(format!("{}: {error}", path.display()));
+        let trouble =
+            |error: std::io::Error| Trouble::Unwritable(format!("{}: {error}", path.display()));
         let mut file = OpenOptions::new()
             .create(true)
             .truncate(false)
@@ -172,7 +175,7 @@ impl Kept {
         let answer = serde_json::to_value(answer).map_err(unwritten)?;
         let line = json_line(&Line { cell, answer })?;
         file.write_all(line.as_bytes())
-            .map_err(|error| Trouble::File(error.to_string()))
+            .map_err(|error| Trouble::Unwritable(error.to_string()))
     }
 }
 
@@ -183,5 +186,5 @@ fn json_line(value: &impl Serialize) -> Result<String, Trouble> {
 }
 
 fn unwritten(error: serde_json::Error) -> Trouble {
-    Trouble::File(error.to_string())
+    Trouble::Unwritable(error.to_string())
 }

@@ -68,8 +68,10 @@ impl<'a> Effort<'a> {
 pub enum Trouble {
     /// A file of kept answers belongs to another study, or is damaged.
     Foreign(String),
-    /// A file of kept answers cannot be read or written.
-    File(String),
+    /// A file of kept answers cannot be read.
+    Unreadable(String),
+    /// A file of kept answers cannot be written.
+    Unwritable(String),
 }
 
 /// Answers questions; none where one was not reached, or is of another share.

@@ -4,7 +4,9 @@
 pub mod alternatives;
 pub mod axis;
 pub mod break_even;
+pub mod cadence;
 pub mod cell;
+pub mod compare;
 pub mod derivation;
 mod differences;
 pub mod failures;

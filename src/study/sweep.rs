@@ -86,9 +86,9 @@ pub(super) fn reached(found: Vec<Option<Cell>>) -> Vec<Cell> {
 }
 
 /// Every portfolio once, in the order in which they are met.
-pub(super) fn portfolios(cells: &[Cell]) -> Vec<Portfolio> {
+pub(super) fn portfolios<'a>(cells: impl IntoIterator<Item = &'a Cell>) -> Vec<Portfolio> {
     let mut found: Vec<Portfolio> = Vec::new();
-    for (_, portfolio) in cells.iter().filter_map(Cell::planned) {
+    for (_, portfolio) in cells.into_iter().filter_map(Cell::planned) {
         if !found.contains(portfolio) {
             found.push(portfolio.clone());
         }

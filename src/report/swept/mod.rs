@@ -1,10 +1,14 @@
 //! Pages of studies that move numbers: sweeps, maps, break-evens.
 
 mod break_even;
+mod cadence;
+mod compare;
 mod picture;
 mod sweep;
 
 pub use break_even::break_even;
+pub use cadence::cadence;
+pub use compare::compare;
 pub use sweep::sweep;
 
 use serde_json::{Map, Value, json};

@@ -1,0 +1,79 @@
+//! `loopwright cadence`: how often flights should come.
+
+use clap::Args;
+
+use crate::diagnostic::{Diagnostic, codes};
+use crate::network;
+use crate::report;
+use crate::study::cadence::{EVERY, cadence};
+
+use super::answered::origin;
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::many::Many;
+use super::session::Session;
+use super::sweep::{axes, exit_of, minimised};
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright cadence designs/ridge-outpost.ron
+  loopwright cadence designs/ridge-outpost.ron --every \"45, 90, 180, 365 d\"
+
+The design states its flights as a resupply: Resupply(every: ...).";
+
+/// Compare cadences of resupply: flights, payload of each, tanks, reserves and total
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct CadenceOf {
+    #[command(flatten)]
+    input: Input,
+    /// Days between arrivals: a list or ranges
+    #[arg(long, value_name = "VALUES", default_value = "60 .. 360 by 30 d")]
+    every: String,
+    #[command(flatten)]
+    many: Many,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+impl CadenceOf {
+    /// Reads, solves every cadence and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        if design.written.mission.resupply.is_none() {
+            return Err(Failure::bad_input(vec![
+                Diagnostic::error(codes::VALUES, "the design has no resupply whose cadence could move")
+                    .help("state resupply: Resupply(every: \"90 d\") in the mission, in place of single flights"),
+            ]));
+        }
+        let over = format!("{EVERY} = {}", self.every);
+        let mut axes = axes(session, std::slice::from_ref(&over), &design)?;
+        let Some(axis) = axes.pop() else {
+            return Err(Failure::internal("no cadence"));
+        };
+        let options = self.effort.options();
+        let question = format!("cadence {axis:?} gap {}", options.gap);
+        let found = self.many.run(&design, &question, &options, |effort| {
+            cadence(&design, axis, effort)
+        })?;
+        let cells: Vec<_> = found.cells.iter().map(|one| one.cell.clone()).collect();
+        if let Some((words, exit)) = self.many.share(&cells) {
+            session.write(&words)?;
+            return Ok(exit);
+        }
+        let origin = origin(&design, &checked.network, &self.input);
+        let title = design.written.title.as_str();
+        let page = report::cadence(title, minimised(&checked.network), &found, &origin);
+        session.show_with(page, &checked.warnings)?;
+        Ok(exit_of(&cells))
+    }
+}

@@ -1,0 +1,61 @@
+//! `loopwright compare`: variants side by side.
+
+use clap::Args;
+
+use crate::network;
+use crate::report;
+use crate::study::cell::Cell;
+use crate::study::compare::compare;
+
+use super::answered::origin;
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::progress::with_progress;
+use super::session::Session;
+use super::sweep::exit_of;
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright compare designs/ridge-outpost.ron
+  loopwright compare designs/ridge-outpost.ron --variants \"resupply only\" --format csv
+
+--variants may be given several times; left out, all variants are compared.";
+
+/// Solve the design as it stands and its variants, side by side
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct CompareOf {
+    #[command(flatten)]
+    input: Input,
+    /// A variant to compare; left out, all of them
+    #[arg(long, value_name = "NAME")]
+    variants: Vec<String>,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+impl CompareOf {
+    /// Reads, solves each and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        let options = self.effort.options();
+        let found = with_progress("solving variants", || {
+            compare(&design, &self.variants, &options)
+        });
+        let found = found.map_err(Failure::bad_input)?;
+        let origin = origin(&design, &checked.network, &self.input);
+        let page = report::compare(&design.written.title, &found, &origin);
+        session.show_with(page, &checked.warnings)?;
+        let cells: Vec<Cell> = found.into_iter().map(|one| one.cell).collect();
+        Ok(exit_of(&cells))
+    }
+}

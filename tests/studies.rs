@@ -1,0 +1,275 @@
+//! Sweeps and break-evens: against closed forms, against solves one by one, and the
+//! same bytes however the work is shared.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test that cannot go on fails"
+)]
+
+mod common;
+
+use std::fs;
+use std::path::Path;
+
+use approx::assert_relative_eq;
+use common::run;
+use serde_json::Value;
+
+const RECYCLE: &str = "tests/published/designs/recycle-or-resupply.ron";
+
+/// Masses of the published recovery unit and its yearly upkeep: 476 kg, 478 kg/yr, tank
+/// 21.2 kg for 103 kg, after NASA/TM-1998-206956 vol. 1 and agency document 20230013555,
+/// second-hand. With m kg/d replaced and tare t, days T:
+///
+/// resupply m (1 + t) T = recycle 476 + 478/365 T  at  T* = 476 / (m (1 + t) − 478/365).
+fn closed_form_days(rate: f64, tare: f64) -> f64 {
+    476.0 / (rate * (1.0 + tare) - 478.0 / 365.0)
+}
+
+fn break_even(file: &str, over: &str, more: &[&str]) -> Value {
+    let mut words = vec!["break-even", file, "--over", over, "--format", "json"];
+    words.extend(more);
+    let run = run(&words);
+    assert_eq!(run.code, 0, "{}", run.err);
+    run.json()
+}
+
+#[test]
+fn break_evens_fall_on_the_day_of_the_closed_form() {
+    let tank = 21.2 / 103.0;
+    // Rate, tare and the published days, computed once more by the formula above.
+    for (rate, tare, published) in [
+        (2.27, 0.0, 495.621),
+        (2.27, 0.1, 400.872),
+        (2.27, tank, 333.419),
+        (13.62, 0.0, 38.666),
+        (13.62, 0.1, 34.815),
+        (13.62, tank, 31.494),
+        (50.0, 0.0, 9.776),
+        (50.0, 0.1, 8.866),
+        (50.0, tank, 8.070),
+    ] {
+        let days = closed_form_days(rate, tare);
+        assert_relative_eq!(days, published, epsilon = 6e-4);
+        let (from, to) = ((days - 8.0).floor().max(1.0), (days + 8.0).floor());
+        let settings = [
+            format!("nodes.use.takes.potable water={rate} kg"),
+            format!("nodes.water cargo.packaging={tare:.17}"),
+        ];
+        let found = break_even(
+            RECYCLE,
+            &format!("mission.length = {from} .. {to} d"),
+            &["--set", &settings[0], "--set", &settings[1]],
+        );
+        let switches = found["switches"].as_array().unwrap();
+        assert_eq!(switches.len(), 1, "{rate} kg/d, tare {tare}");
+        let switch = &switches[0];
+        assert_eq!(switch["last_before"].as_f64(), Some(days.floor()));
+        assert_eq!(switch["first_after"].as_f64(), Some(days.floor() + 1.0));
+        let resupply = |days: f64| rate * (1.0 + tare) * days;
+        let recycle = |days: f64| 476.0 + 478.0 / 365.0 * days;
+        let (last, first) = (days.floor(), days.floor() + 1.0);
+        for (kg, expected) in [
+            (&switch["kg_before"]["before"], resupply(last)),
+            (&switch["kg_before"]["after"], recycle(last)),
+            (&switch["kg_after"]["before"], resupply(first)),
+            (&switch["kg_after"]["after"], recycle(first)),
+        ] {
+            assert_relative_eq!(kg.as_f64().unwrap(), expected, max_relative = 1e-9);
+        }
+        assert_eq!(
+            found["baseline"]["lightest"],
+            serde_json::json!([[from, last]])
+        );
+    }
+}
+
+/// The integer flip as published: 509.124 against 516.597 kg on day 31, 525.547 against
+/// 517.907 kg on day 32.
+#[test]
+fn the_flip_between_day_31_and_32_has_its_four_masses() {
+    let found = break_even(RECYCLE, "mission.length = 31, 32 d", &[]);
+    let switch = &found["switches"][0];
+    for (kg, published) in [
+        (&switch["kg_before"]["before"], 509.124),
+        (&switch["kg_before"]["after"], 516.597),
+        (&switch["kg_after"]["before"], 525.547),
+        (&switch["kg_after"]["after"], 517.907),
+    ] {
+        assert_relative_eq!(kg.as_f64().unwrap(), published, epsilon = 5e-4);
+    }
+}
+
+/// Below 478/365 / (1 + tare) = 1.0861 kg/d recycling never pays, however long.
+#[test]
+fn below_its_upkeep_recycling_never_pays() {
+    for (rate, switches) in [("1.086 kg", 0), ("1.13 kg", 1)] {
+        let setting = format!("nodes.use.takes.potable water={rate}");
+        let over = "mission.length = 100 .. 20000 by 100 d";
+        let found = break_even(RECYCLE, over, &["--set", &setting]);
+        assert_eq!(
+            found["switches"].as_array().unwrap().len(),
+            switches,
+            "{rate}"
+        );
+    }
+}
+
+/// Every day of a stretch with several switches, against one solve a day of the design
+/// with its last phase changed in the file's own terms.
+#[test]
+fn every_day_of_the_outpost_is_what_a_solve_of_that_day_says() {
+    let file = "designs/ridge-outpost.ron";
+    let found = break_even(file, "mission.length = 122 .. 135 d", &[]);
+    let cells = found["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 14);
+    assert!(found["switches"].as_array().unwrap().len() >= 4, "{found}");
+    let mut portfolios = Vec::new();
+    for cell in cells {
+        let days = cell["at"].as_f64().unwrap();
+        let setting = format!("mission.phases.operations.length={} d", days - 45.0);
+        let day = run(&["solve", file, "--set", &setting, "--format", "json"]).json();
+        let kg = day["launch_mass_kg"].as_f64().unwrap();
+        assert_relative_eq!(cell["kg"].as_f64().unwrap(), kg, max_relative = 2e-9);
+        let name = cell["portfolio"].as_str().unwrap();
+        let units = &found["portfolios"][name];
+        assert_eq!(units, &units_of(&day), "day {days}");
+        portfolios.push(name.to_owned());
+    }
+    let changes = portfolios.windows(2).filter(|pair| pair[0] != pair[1]);
+    assert_eq!(changes.count(), found["switches"].as_array().unwrap().len());
+}
+
+fn units_of(solved: &Value) -> Value {
+    let units = solved["units"].as_object().unwrap().iter();
+    let flown = units.filter(|(_, units)| units.as_u64() != Some(0));
+    Value::Object(
+        flown
+            .map(|(node, units)| (node.clone(), units.clone()))
+            .collect(),
+    )
+}
+
+const SWEEP: [&str; 4] = [
+    "sweep",
+    "designs/classroom.ron",
+    "--over",
+    "mission.length = 30 .. 360 by 30 d",
+];
+
+fn swept(more: &[&str]) -> common::Run {
+    run(&[&SWEEP[..], more].concat())
+}
+
+#[test]
+fn shares_put_together_and_resumed_are_the_unsplit_run_byte_for_byte() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = |share: usize| folder.path().join(format!("{share}.cells"));
+    let text = |path: &Path| path.to_str().unwrap().to_owned();
+    for format in ["text", "json", "csv", "markdown"] {
+        let one = swept(&["--format", format, "--threads", "1"]);
+        let two = swept(&["--format", format, "--threads", "2"]);
+        assert_eq!((one.code, &one.out), (0, &two.out));
+    }
+    for share in 1..=5 {
+        let name = format!("{share}/5");
+        let run = swept(&["--shard", &name, "--resume", &text(&file(share))]);
+        assert_eq!(run.code, 0, "{}", run.err);
+    }
+    // One share was killed in the middle of a line, and goes on.
+    let whole = fs::read(file(3)).unwrap();
+    fs::write(file(3), &whole[..whole.len() - 7]).unwrap();
+    let files: Vec<String> = (1..=5).map(|share| text(&file(share))).collect();
+    let merge: Vec<&str> = ["--format", "json", "--merge"]
+        .into_iter()
+        .chain(files.iter().map(String::as_str))
+        .collect();
+    let short = swept(&merge);
+    assert_eq!(
+        (short.code, short.out.contains("LW0804")),
+        (2, true),
+        "{}",
+        short.out
+    );
+    swept(&["--shard", "3/5", "--resume", &files[2]]);
+    assert_eq!(fs::read(file(3)).unwrap(), whole);
+    assert_eq!(swept(&merge).out, swept(&["--format", "json"]).out);
+    // Cells of another study are none of this one.
+    let other = run(&[
+        "sweep",
+        "designs/classroom.ron",
+        "--over",
+        "mission.length = 30 .. 360 by 10 d",
+        "--resume",
+        &files[0],
+    ]);
+    assert_eq!(
+        (other.code, other.err.contains("LW0804")),
+        (2, true),
+        "{}",
+        other.err
+    );
+}
+
+/// A yield that does not sum to one is not allowed, and a condenser too small has no
+/// balance: both cells show why, in every format.
+#[test]
+fn cells_without_a_plan_are_shown_with_their_reasons() {
+    for format in ["text", "json", "csv", "markdown"] {
+        let rinse = run(&[
+            "sweep",
+            "designs/classroom.ron",
+            "--over",
+            "nodes.filter.turns.condensate.rinse = 0.03, 0.5",
+            "--format",
+            format,
+        ]);
+        assert_eq!(rinse.code, 0, "{}", rinse.err);
+        assert!(rinse.out.contains("not allowed"), "{}", rinse.out);
+        assert!(rinse.out.contains("sum to 1.47"), "{}", rinse.out);
+        let small = run(&[
+            "sweep",
+            "designs/classroom.ron",
+            "--over",
+            "nodes.condenser.unit.capacity = 1, 7 kg/d",
+            "--format",
+            format,
+        ]);
+        assert_eq!(small.code, 0, "{}", small.err);
+        assert!(small.out.contains("no balance"), "{}", small.out);
+    }
+}
+
+/// With two numbers every combination is a cell, and each is a solve by itself.
+#[test]
+fn a_map_has_a_cell_for_every_combination() {
+    let found = run(&[
+        "sweep",
+        "designs/classroom.ron",
+        "--over",
+        "mission.length = 30, 90 d",
+        "--over",
+        "mission.phases.stay.crew = 1, 2",
+        "--format",
+        "json",
+    ])
+    .json();
+    let cells = found["cells"].as_array().unwrap();
+    assert_eq!(cells.len(), 4);
+    for cell in cells {
+        let [days, crew] = [0, 1].map(|index| cell["at"][index].as_f64().unwrap());
+        let settings = [
+            format!("mission.phases.stay.length={days} d"),
+            format!("mission.phases.stay.crew={crew}"),
+        ];
+        let [length, crew] = &settings;
+        let file = "designs/classroom.ron";
+        let words = [
+            "solve", file, "--set", length, "--set", crew, "--format", "json",
+        ];
+        let day = run(&words).json();
+        let kg = day["launch_mass_kg"].as_f64().unwrap();
+        assert_relative_eq!(cell["kg"].as_f64().unwrap(), kg, max_relative = 2e-9);
+    }
+}
