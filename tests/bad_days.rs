@@ -290,6 +290,111 @@ fn leaks_people_units_and_yields_draw_on_the_reserve_at_their_rates() {
     }
 }
 
+/// People take 4 kg/d, the garden 2, and the reserve is 60 kg.
+const GARDEN: &str = r#"
+Design(
+    format: 1,
+    title: "Garden",
+    mission: Mission(phases: [Phase(name: "stay", length: "100 d", crew: 2)]),
+    nodes: {
+        "people":  Crew(takes: {"potable water": "2 kg"}, gives: {"grey water": "2 kg"}),
+        "garden":  Consumer(takes: {"potable water": "1 kg"}, gives: {"grey water": 1.0}),
+        "tank":    Store(holds: "potable water", reserve: "60 kg"),
+        "water":   Cargo(gives: "potable water"),
+        "overboard": Disposal(way: Overboard),
+    },
+    streams: {
+        "potable water": [["water", "tank", ["people", "garden"]]],
+        "grey water":    [[["people", "garden"], "overboard"]],
+    },
+)
+"#;
+
+#[test]
+fn people_come_before_what_they_do() {
+    let plan = planned_text(GARDEN);
+    let outcome = under(&plan, vec![down(&plan, "water", 0.0)]);
+    near(day(&outcome.replay.first), 10.0);
+    near(day(&outcome.reaction.first), 10.0);
+    near(outcome.people_until.unwrap(), 15.0);
+    // For two weeks 84 kg are wanted, and nothing may fall short before day 10.
+    let window = Window {
+        from: 0.0,
+        to: 14.0,
+    };
+    let water = Fault::Down {
+        node: node(plan.network(), "water"),
+        units: None,
+        window,
+    };
+    let outcome = under(&plan, vec![water]);
+    near(day(&outcome.reaction.first), 10.0);
+    near(outcome.reaction.unmet_kg(), 24.0);
+    // People alone would have lasted until day 15, with the garden left dry.
+    assert_eq!(outcome.people_until, None);
+    // A leak of 1 kg/d comes before all of them.
+    let network = plan.network();
+    let leak = Fault::Leak {
+        node: node(network, "tank"),
+        substance: network.substances.find("potable water").unwrap(),
+        kg_per_day: 1.0,
+        window: Window {
+            from: 0.0,
+            to: 100.0,
+        },
+    };
+    let outcome = under(&plan, vec![leak, down(&plan, "water", 0.0)]);
+    near(day(&outcome.reaction.first), 60.0 / 7.0);
+    near(outcome.people_until.unwrap(), 12.0);
+}
+
+/// The filter flies with flight 1 and works from day 50 on.
+const SECOND: &str = r#"
+Design(
+    format: 1,
+    title: "Hardware that is late",
+    mission: Mission(
+        phases: [Phase(name: "first", length: "50 d", crew: 2), Phase(name: "second", length: "50 d", crew: 2)],
+        flights: [Flight(day: "0 d"), Flight(day: "50 d")],
+    ),
+    nodes: {
+        "use":    Consumer(takes: {"potable water": "2 kg"}, gives: {"grey water": 1.0}),
+        "filter": Processor(turns: {"grey water": {"potable water": 1.0}}, from: "second",
+                            unit: Unit(mass: "5 kg", capacity: "4 kg/d", cartridge: Cartridge(mass: "1 kg", treats: "80 kg")),
+                            count: Exactly(1)),
+        "water":  Cargo(gives: "potable water"),
+        "overboard": Disposal(way: Overboard),
+    },
+    streams: {
+        "potable water": [[["water", "filter"], "use"]],
+        "grey water":    [["use", ["filter", "overboard"]]],
+    },
+)
+"#;
+
+#[test]
+fn hardware_and_cartridges_wait_for_their_flight() {
+    let plan = planned_text(SECOND);
+    let late = under(
+        &plan,
+        vec![Fault::Late {
+            flight: 1,
+            days: 10.0,
+        }],
+    );
+    for course in [&late.replay, &late.reaction] {
+        near(day(&course.first), 50.0);
+        near(course.unmet_kg(), 40.0);
+        near(course.mass.residual_kg(), 0.0);
+    }
+    near(late.cover[0].kg, 40.0);
+    // The flight's three cartridges treat 200 kg; without it nothing is treated.
+    let lost = under(&plan, vec![Fault::Lost { flight: 1 }]);
+    near(lost.replay.unmet_kg(), 200.0);
+    let lateness = &Timeline::of(&plan).lateness[0];
+    near(lateness.stops.unwrap().after_days, 0.0);
+}
+
 // ---- nothing goes wrong
 
 fn assert_as_planned(plan: &Plan, course: &Course, title: &str) {

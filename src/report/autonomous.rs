@@ -12,6 +12,10 @@ use crate::answer::Status;
 use crate::network::Network;
 use crate::timeline::{Autonomy, OutOfAction, Row, Shortfall};
 
+/// Of what would have covered a shortfall, so many things are told in the table; data
+/// have all.
+const TOLD: usize = 2;
+
 /// The page of what the crew can do without, and for how long.
 pub fn autonomous(findings: &Findings, autonomy: &Autonomy) -> Page {
     let plan = findings.plan;
@@ -117,7 +121,7 @@ fn table(network: &Network, autonomy: &Autonomy) -> Table {
             first.map_or(Cell::Blank, |short| Cell::text(short_words(network, short))),
             match row.cover.is_empty() {
                 true => Cell::Blank,
-                false => Cell::text(cover_words(network, &row.cover)),
+                false => Cell::text(cover_words(network, &row.cover, TOLD)),
             },
         ]);
     }
@@ -158,7 +162,7 @@ fn records(network: &Network, autonomy: &Autonomy) -> Table {
             plain(best.as_ref().map(|short| short.day)),
             short(best.as_ref()),
             plain(row.people_until.map(|day| day - row.from_day)),
-            Cell::text(cover_words(network, &row.cover)),
+            Cell::text(cover_words(network, &row.cover, usize::MAX)),
         ]);
     }
     table

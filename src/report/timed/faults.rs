@@ -45,7 +45,7 @@ pub(super) fn outcome(page: &mut Page, plan: &Plan, timeline: &Timeline, outcome
             true => "Nothing more was needed aboard.".to_owned(),
             false => format!(
                 "Would have covered it: {}.",
-                cover_words(network, &outcome.cover)
+                cover_words(network, &outcome.cover, TOLD)
             ),
         },
     ]);
@@ -119,11 +119,11 @@ fn lack_words(network: &Network, lack: &Lack) -> String {
 }
 
 /// Of what would have covered a shortfall, so many things are told.
-const TOLD: usize = 4;
+const TOLD: usize = 5;
 
 /// "120.4 kg of oxygen, a way out for 12.0 kg of urine, 5.5 kg of cartridges of still",
-/// summed by substance.
-pub(in crate::report) fn cover_words(network: &Network, cover: &[Lack]) -> String {
+/// summed by substance; of more than `told` the first.
+pub(in crate::report) fn cover_words(network: &Network, cover: &[Lack], told: usize) -> String {
     let mut sums: Vec<(Lack, f64)> = Vec::new();
     for lack in cover {
         let same = sums.iter_mut().find(|(known, _)| {
@@ -135,8 +135,8 @@ pub(in crate::report) fn cover_words(network: &Network, cover: &[Lack]) -> Strin
             None => sums.push((*lack, lack.kg)),
         }
     }
-    let more = sums.len().saturating_sub(TOLD);
-    let words = sums.into_iter().take(TOLD).map(|(lack, kg)| {
+    let more = sums.len().saturating_sub(told);
+    let words = sums.into_iter().take(told).map(|(lack, kg)| {
         let kg = match kg < 0.1 {
             true => shown_number(kg),
             false => fixed(kg, 1),

@@ -13,7 +13,7 @@
 //!   everything else stays as near to the plan as it can: no unit is run harder than
 //!   planned or started, nothing is rationed, nobody looks ahead. What is missing
 //!   comes out of the store it flows through, then out of cargo opened ahead of
-//!   plan. Between the moments at which something runs out the rates are steady.
+//!   plan; no store is filled up again, unless something has no other way. Between the moments at which something runs out the rates are steady.
 //! - [`react`]: the best that can be done from the fault on by those who know how
 //!   long it lasts. Latest possible first shortfall, then the least of them: leaks
 //!   come before people, people before what they do, and all of them before matter
