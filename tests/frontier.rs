@@ -306,7 +306,7 @@ fn a_limit_without_a_point_is_shown_in_every_format() {
         render_csv(&page).unwrap(),
         render_json(&page),
     ] {
-        assert!(shown.contains("stopped before"), "{shown}");
+        assert!(shown.contains("is not known: out of time"), "{shown}");
         assert!(!shown.contains("each proved"));
     }
 }

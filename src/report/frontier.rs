@@ -267,7 +267,7 @@ fn records(network: &Network, found: &Frontier, mass: &str) -> Table {
             Cell::Blank,
             Cell::Blank,
             shown(found.measure, failed.limit),
-            Cell::text(failed.reason),
+            Cell::text(&failed.reason),
             Cell::Blank,
         ]);
     }

@@ -75,15 +75,21 @@ impl Chain<'_> {
     /// neighbour's plan, if it has one, make it quicker.
     pub fn step(&self, level: f64, neighbour: BTreeMap<String, u32>) -> Result<Step, Refusal> {
         let limit = self.measure.at(level);
-        let failed = |reason| Ok(Step::Failed(Failed { limit, reason }));
+        let failed = |reason: &str| {
+            let reason = reason.to_owned();
+            Ok(Step::Failed(Failed { limit, reason }))
+        };
         let Some(hints) = self.hints() else {
             return failed("stopped before it was solved");
         };
         let hints = Hints { neighbour, ..hints };
-        match self.within(limit, &hints)? {
-            Planned::Plan(plan) => Ok(Step::Plan(self.lowered(*plan)?)),
-            Planned::NoBalance(_) => failed("no balance"),
-            Planned::Unknown { .. } => failed("stopped before anything was found"),
+        match self.within(limit, &hints) {
+            Ok(Planned::Plan(plan)) => Ok(Step::Plan(self.lowered(*plan)?)),
+            Ok(Planned::NoBalance(_)) => failed("no balance"),
+            Ok(Planned::Unknown { .. }) => failed("stopped before anything was found"),
+            // One point is missing; the others do not rest on it.
+            Err(Refusal::Failure(failure)) => failed(&failure.to_string()),
+            Err(refusal) => Err(refusal),
         }
     }
 
@@ -104,9 +110,10 @@ impl Chain<'_> {
         Ok(match least {
             Some(least) if least < value * (1.0 - APART) => {
                 // No other units are lighter within a tighter limit either.
-                match self.within(least, &hints.with_units_of(&plan))? {
-                    Planned::Plan(lower) => as_it_is(*lower, true),
-                    _ => as_it_is(plan, false),
+                match self.within(least, &hints.with_units_of(&plan)) {
+                    Ok(Planned::Plan(lower)) => as_it_is(*lower, true),
+                    Ok(_) | Err(Refusal::Failure(_)) => as_it_is(plan, false),
+                    Err(refusal) => return Err(refusal),
                 }
             }
             other => as_it_is(plan, other.is_some()),

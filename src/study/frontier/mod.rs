@@ -88,7 +88,7 @@ pub struct Failed {
     /// The measure was limited to this.
     pub limit: f64,
     /// Why there is no point.
-    pub reason: &'static str,
+    pub reason: String,
 }
 
 /// Walks the frontier of a plan's network in so many steps.
@@ -138,7 +138,8 @@ pub fn frontier(
     match least {
         None => walked.push(Step::Failed(Failed {
             limit: measure.at(top),
-            reason: "stopped before the best value below it was known",
+            reason: "the best value beyond it is not known: out of time, or the solver failed"
+                .to_owned(),
         })),
         Some(least) => {
             let range = (top - least).max(0.0);

@@ -51,22 +51,25 @@ impl Chain<'_> {
         };
         let least = measured.of_units(plan, &hints.options).map_err(fault)?;
         let hints = hints.with_units_of(plan);
-        let lightest = self.extreme(plan_network(self.network, &hints)?);
+        let lightest = self.extreme(plan_network(self.network, &hints))?;
         let least = match least {
-            Some(least) => self.extreme(self.within(least, &hints)?),
+            Some(least) => self.extreme(self.within(least, &hints))?,
             None => None,
         };
         Ok((lightest, least))
     }
 
-    fn extreme(&self, planned: Planned) -> Option<Extreme> {
-        match planned {
-            Planned::Plan(plan) if plan.answer().proof.status == Status::Optimal => Some(Extreme {
-                kg: plan.answer().minimised_kg(),
-                value: self.measure.of(&plan),
-            }),
-            _ => None,
-        }
+    fn extreme(&self, planned: Result<Planned, Refusal>) -> Result<Option<Extreme>, Refusal> {
+        Ok(match planned {
+            Ok(Planned::Plan(plan)) if plan.answer().proof.status == Status::Optimal => {
+                Some(Extreme {
+                    kg: plan.answer().minimised_kg(),
+                    value: self.measure.of(&plan),
+                })
+            }
+            Ok(_) | Err(Refusal::Failure(_)) => None,
+            Err(refusal) => return Err(refusal),
+        })
     }
 
     /// The best value that any plan has, with the lightest plan that has it among
