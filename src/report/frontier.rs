@@ -96,7 +96,8 @@ fn about(found: &Frontier, mass: &str) -> String {
     let window = match (found.measure, found.step) {
         (_, None) => "Every value that the units allow was looked at.".to_owned(),
         (Measure::Confidence, Some(step)) => format!(
-            "Others may lie between a point and the next within {} of its shortfall from 1.",
+            "It is that of all parts together, the lightest spares for it chosen. Others may lie \
+             between a point and the next within {} of its shortfall from 1.",
             super::share(1.0 - (-step).exp())
         ),
         (measure, Some(step)) => format!(
