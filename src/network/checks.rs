@@ -9,7 +9,7 @@ use crate::diagnostic::{Diagnostic, codes};
 use crate::kinds::{Activity, Level, Portion, Stock};
 use crate::quantity::{Dimension, shown};
 
-use super::{Network, NodeId, spares_in_reach};
+use super::{Network, NodeId, pieces_in_reach, spares_in_reach};
 
 /// Every check of the whole graph.
 pub(super) fn whole_graph(network: &Network, design: &Design, diagnostics: &mut Vec<Diagnostic>) {
@@ -20,6 +20,7 @@ pub(super) fn whole_graph(network: &Network, design: &Design, diagnostics: &mut 
     shares(design, diagnostics);
     parts(network, diagnostics);
     spares_in_reach::complain(network, diagnostics);
+    pieces_in_reach::complain(network, diagnostics);
 }
 
 /// What a node can take in or give out, by substance.

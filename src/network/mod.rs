@@ -9,6 +9,7 @@ mod equivalents_of;
 mod faults_of;
 mod held;
 mod lasting;
+mod pieces_in_reach;
 mod pools;
 mod price_of;
 mod service;

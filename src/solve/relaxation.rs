@@ -1,13 +1,18 @@
 //! One linear relaxation, by the pure-Rust back-end.
 
+use good_lp::solvers::SolutionStatus;
 use good_lp::solvers::microlp::microlp;
 use good_lp::{
-    Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, Variable, variable,
+    Expression, ProblemVariables, ResolutionError, Solution as _, SolverModel, Variable,
+    WithTimeLimit, variable,
 };
 
 use super::Fault;
 use super::mixed::{Mixed, Row};
 use crate::program::Sense;
+
+/// A relaxation takes milliseconds; one that takes so long goes round in circles, s.
+const LONGEST_SECONDS: f64 = 10.0;
 
 /// What came of a relaxation. Status first; values only with an optimum.
 #[derive(Clone, Debug)]
@@ -47,7 +52,8 @@ pub(super) fn relax(mixed: &Mixed, lower: &[f64], upper: &[f64]) -> Result<Relax
             None => objective += column.cost * fixed,
         }
     }
-    let mut model = variables.minimise(objective.clone()).using(microlp);
+    let model = variables.minimise(objective.clone()).using(microlp);
+    let mut model = model.with_time_limit(LONGEST_SECONDS);
     for row in &mixed.rows {
         let mut sum = Expression::with_capacity(row.terms.len());
         let mut fixed = 0.0;
@@ -73,6 +79,9 @@ pub(super) fn relax(mixed: &Mixed, lower: &[f64], upper: &[f64]) -> Result<Relax
         }
     }
     match model.solve() {
+        Ok(solution) if !matches!(solution.status(), SolutionStatus::Optimal) => Err(
+            Fault::Backend("the library did not come to an end".to_owned()),
+        ),
         Ok(solution) => Ok(Relaxed::Optimal {
             objective: solution.eval(&objective),
             values: columns

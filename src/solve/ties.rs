@@ -161,8 +161,11 @@ fn improve(
         });
     }
     let portfolio = Portfolio::plain(program, mixed);
-    match search::run(portfolio, options, clock)? {
-        Outcome::Solved(solution) => Ok(Some(solution.values)),
-        Outcome::Infeasible | Outcome::Unknown { .. } => Ok(None),
+    match search::run(portfolio, options, clock) {
+        Ok(Outcome::Solved(solution)) => Ok(Some(solution.values)),
+        Ok(Outcome::Infeasible | Outcome::Unknown { .. }) => Ok(None),
+        // The mass is proved; a tie that no back-end can decide stays as it is.
+        Err(Fault::Backend(_)) => Ok(None),
+        Err(fault) => Err(fault),
     }
 }
