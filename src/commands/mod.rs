@@ -27,6 +27,7 @@ mod session;
 mod solve;
 mod sweep;
 mod timeline;
+mod uncertainty;
 mod water_round;
 
 use std::ffi::OsString;
@@ -57,6 +58,7 @@ Examples:
   loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright sweep designs/ridge-outpost.ron --over \"mission.length = 100 .. 1500 by 100 d\"
   loopwright break-even designs/classroom.ron --over \"mission.length = 30 .. 400 d\"
+  loopwright uncertainty designs/ridge-outpost.ron
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 
@@ -92,6 +94,7 @@ enum Command {
     BreakEven(break_even::BreakEvenOf),
     Cadence(cadence::CadenceOf),
     Compare(compare::CompareOf),
+    Uncertainty(uncertainty::UncertaintyOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -133,6 +136,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::BreakEven(even) => (even.format, &even.output),
         Command::Cadence(cadence) => (cadence.format, &cadence.output),
         Command::Compare(compare) => (compare.format, &compare.output),
+        Command::Uncertainty(drawn) => (drawn.format, &drawn.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -154,6 +158,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::BreakEven(even) => even.run(&mut session),
         Command::Cadence(cadence) => cadence.run(&mut session),
         Command::Compare(compare) => compare.run(&mut session),
+        Command::Uncertainty(drawn) => drawn.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),
         Command::Explain(explain) => explain.run(&mut session),

@@ -31,6 +31,9 @@ use catalogue::Offers;
 /// The newest version of the file's format that this tool reads.
 pub const FORMAT: u32 = 1;
 
+/// Shares that sum to one may miss it by so much.
+const ONE_WITHIN: f64 = 1e-5;
+
 /// The place of something that no file states.
 pub(crate) const NOWHERE: Place = Place::NOWHERE;
 
@@ -64,6 +67,8 @@ pub struct Design {
     pub complaints: Vec<Diagnostic>,
     /// The file before any variant, and the settings made after one.
     tree: Value,
+    /// The file as it was read, after variant and settings.
+    edited: Value,
     offers: Offers,
     variant: Option<String>,
     settings: Vec<Setting>,
@@ -85,6 +90,38 @@ impl Design {
         )
     }
 
+    /// The shares that sum to one with the number at an address, such as the other
+    /// yields of the same feed; none if it is no such share.
+    ///
+    /// ```
+    /// # use loopwright::design::{self, Edits};
+    /// # use loopwright::diagnostic::Sources;
+    /// # let mut sources = Sources::new();
+    /// # let file = sources.add("x", include_str!("../../designs/classroom.ron"));
+    /// # let design = design::read(&sources, file, &Edits::default()).unwrap();
+    /// let others = design.shares_beside("nodes.filter.turns.condensate.rinse");
+    /// assert_eq!(others[0].address, "nodes.filter.turns.condensate.potable water");
+    /// assert!(design.shares_beside("nodes.filter.unit.mass").is_empty());
+    /// ```
+    pub fn shares_beside(&self, address: &str) -> Vec<&NumberAt> {
+        let number = |address: &str| self.numbers.iter().find(|one| one.address == address);
+        let Some(own) = number(address) else {
+            return Vec::new();
+        };
+        let others = self.edited.beside(address).unwrap_or_default();
+        let others: Option<Vec<&NumberAt>> = others.iter().map(|one| number(one)).collect();
+        let others = others.unwrap_or_default();
+        let fractions = others
+            .iter()
+            .chain([&own])
+            .all(|one| one.dimension == Dimension::Fraction);
+        let sum: f64 = own.value + others.iter().map(|one| one.value).sum::<f64>();
+        match fractions && (sum - 1.0).abs() < ONE_WITHIN {
+            true => others,
+            false => Vec::new(),
+        }
+    }
+
     /// The same design with other numbers at some addresses, given in canonical
     /// units; they come after its variant and its settings.
     ///
@@ -97,10 +134,8 @@ impl Design {
     ) -> Result<Design, Vec<Diagnostic>> {
         let mut settings = self.settings.clone();
         for &(address, value, dimension) in changes {
-            let mut original = self.tree.clone();
-            let place = original
-                .at(address)
-                .map_or(NOWHERE, |written| written.place);
+            let written = self.tree.get(address);
+            let place = written.map_or(NOWHERE, |written| written.place);
             settings.push(Setting::from_number(address, place, value, dimension));
         }
         typed(
@@ -199,6 +234,7 @@ fn typed(
             numbers,
             input_sha256,
             tree: original.clone(),
+            edited: tree,
             offers: offers.clone(),
             variant: variant_name.map(str::to_owned),
             settings: settings.to_vec(),

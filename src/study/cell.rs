@@ -9,7 +9,7 @@ use crate::answer::Status;
 use crate::audit::Plan;
 use crate::design::Design;
 use crate::diagnostic::Diagnostic;
-use crate::network::{self, lasting};
+use crate::network::{self, Network, lasting};
 use crate::quantity::Dimension;
 use crate::solve::{Options, Ties};
 use crate::{Hints, Planned, Refusal, plan_network};
@@ -227,6 +227,25 @@ impl<'a> Ground<'a> {
         Cell::of(&self.plan(numbers, held))
     }
 
+    /// Plans a cell once for each of some portfolios: held, or free where there is
+    /// none.
+    pub fn cells(
+        &self,
+        numbers: &[(&str, f64, Dimension)],
+        portfolios: &[Option<&Portfolio>],
+    ) -> Vec<Cell> {
+        match self.network(numbers) {
+            Ok(network) => portfolios
+                .iter()
+                .map(|held| Cell::of(&self.plan_of(&network, *held)))
+                .collect(),
+            Err(complaints) => {
+                let refused = Cell::NotAllowed(first_words(&complaints));
+                portfolios.iter().map(|_| refused.clone()).collect()
+            }
+        }
+    }
+
     /// Plans a cell to the whole plan.
     ///
     /// # Errors
@@ -237,11 +256,19 @@ impl<'a> Ground<'a> {
         numbers: &[(&str, f64, Dimension)],
         held: Option<&Portfolio>,
     ) -> Result<Planned, Refusal> {
-        let checked = self.moved(numbers).map_err(Refusal::Design)?;
-        let network = match self.lowest {
-            true => checked.network.at_lower_bounds(),
-            false => checked.network,
-        };
+        let network = self.network(numbers).map_err(Refusal::Design)?;
+        self.plan_of(&network, held)
+    }
+
+    fn network(&self, numbers: &[(&str, f64, Dimension)]) -> Result<Network, Vec<Diagnostic>> {
+        let network = self.moved(numbers)?.network;
+        Ok(match self.lowest {
+            true => network.at_lower_bounds(),
+            false => network,
+        })
+    }
+
+    fn plan_of(&self, network: &Network, held: Option<&Portfolio>) -> Result<Planned, Refusal> {
         let mut hints = self.hints.clone();
         if let Some(held) = held {
             let units: BTreeMap<&str, u32> = held
@@ -257,7 +284,7 @@ impl<'a> Ground<'a> {
                 }
             }
         }
-        plan_network(&network, &hints)
+        plan_network(network, &hints)
     }
 }
 

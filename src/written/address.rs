@@ -100,6 +100,41 @@ impl Value {
         Ok(value)
     }
 
+    /// The value at an address, to look at.
+    pub fn get(&self, address: &str) -> Option<&Value> {
+        let mut steps = self.steps(address).ok()?.into_iter();
+        steps.try_fold(self, |value, step| value.child(step))
+    }
+
+    /// Addresses of the other entries of the map in which the value at an address
+    /// is an entry; none if it is none.
+    ///
+    /// ```
+    /// use loopwright::diagnostic::SourceId;
+    /// use loopwright::written::parse;
+    /// let text = r#"Still(turns: {"urine": {"distillate": 0.84, "brine": 0.16}})"#;
+    /// let still = parse(SourceId(0), text).unwrap();
+    /// let others = still.beside("turns.urine.brine").unwrap();
+    /// assert_eq!(others, ["turns.urine.distillate"]);
+    /// assert!(still.beside("turns").is_none());
+    /// ```
+    pub fn beside(&self, address: &str) -> Option<Vec<String>> {
+        let steps = self.steps(address).ok()?;
+        let (last, above) = steps.split_last()?;
+        let holder = above
+            .iter()
+            .try_fold(self, |value, &step| value.child(step))?;
+        let Shape::Map(entries) = &holder.shape else {
+            return None;
+        };
+        let own = entries.get(*last)?.0.text()?;
+        let above = address.strip_suffix(own)?;
+        let others = entries.iter().enumerate().filter(|(step, _)| step != last);
+        others
+            .map(|(_, (key, _))| Some(format!("{above}{}", key.text()?)))
+            .collect()
+    }
+
     /// Puts another value at an address. A field that was left out is added to
     /// its record; whether the record has such a field is seen when it is
     /// read. A plain value put where `UpTo(2)` stands replaces the 2.

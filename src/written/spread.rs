@@ -1,6 +1,6 @@
-use super::{Form, Payload, Reading, Shape, Sort, Value, VariantForm, number};
-use crate::diagnostic::codes;
-use crate::quantity::{self, Dimension};
+use super::{Form, Named, Payload, Reading, Shape, Sort, Value, VariantForm, number};
+use crate::diagnostic::{Diagnostic, Place, SourceId, codes};
+use crate::quantity::{self, Dimension, shown};
 
 /// How sure a number is, in the canonical unit of its dimension. The number
 /// itself is the mode of a triangle, the mean of a normal and the median of a
@@ -31,6 +31,95 @@ pub enum Spread {
         /// The 95th over the 50th percentile, above 1.
         factor: f64,
     },
+}
+
+impl Spread {
+    /// Reads a spread from a part of a source, such as `Triangular(110 kg, 160 kg)`,
+    /// with or without quotes around its quantities; it belongs to a number at
+    /// an address.
+    ///
+    /// # Errors
+    ///
+    /// Every mistake found, each with its place.
+    pub fn from_text(
+        part: Place,
+        text: &str,
+        address: &str,
+        dimension: Dimension,
+        number: f64,
+    ) -> Result<Spread, Vec<Diagnostic>> {
+        let mut reading = Reading::new();
+        let value = written(part.source, part.start, text);
+        let spread = reading.inside(address, |reading| read(&value, dimension, number, reading));
+        spread.ok_or(reading.diagnostics)
+    }
+
+    /// As a design file writes it, with the unit of a dimension.
+    ///
+    /// ```
+    /// use loopwright::quantity::Dimension;
+    /// use loopwright::written::Spread;
+    /// let spread = Spread::Triangular { low: 110.0, high: 160.0 };
+    /// assert_eq!(spread.words(Dimension::Mass), "Triangular(110 kg, 160 kg)");
+    /// assert_eq!(Spread::Lognormal { factor: 2.0 }.words(Dimension::Mass), "Lognormal(2)");
+    /// ```
+    pub fn words(&self, dimension: Dimension) -> String {
+        let one = |value: f64| shown(value, dimension);
+        match *self {
+            Spread::Uniform { low, high } => format!("Uniform({}, {})", one(low), one(high)),
+            Spread::Triangular { low, high } => {
+                format!("Triangular({}, {})", one(low), one(high))
+            }
+            // A deviation is a difference: kelvins, whatever the zero.
+            Spread::Normal { standard_deviation } if dimension == Dimension::Temperature => {
+                format!("Normal({})", one(standard_deviation).replace("°C", "K"))
+            }
+            Spread::Normal { standard_deviation } => {
+                format!("Normal({})", one(standard_deviation))
+            }
+            Spread::Lognormal { factor } => {
+                format!("Lognormal({})", shown(factor, Dimension::Number))
+            }
+        }
+    }
+}
+
+/// A spread of the command line as a value: a name, and parts between commas.
+fn written(source: SourceId, start: usize, text: &str) -> Value {
+    let place = |from: usize, length: usize| Place {
+        source,
+        start: start + from,
+        end: start + from + length,
+    };
+    let whole = place(0, text.len());
+    let plain = Value {
+        place: whole,
+        shape: Shape::Text(text.to_owned()),
+    };
+    let Some((name, rest)) = text.split_once('(') else {
+        return plain;
+    };
+    let Some(inside) = rest.trim_end().strip_suffix(')') else {
+        return plain;
+    };
+    let mut items = Vec::new();
+    let mut at = name.len() + 1;
+    for part in inside.split(',') {
+        let bare = part.trim().trim_matches('"').trim();
+        let lead = part.find(bare).unwrap_or(0);
+        items.push(Value {
+            place: place(at + lead, bare.len()),
+            shape: Shape::Number(bare.to_owned()),
+        });
+        at += part.len() + 1;
+    }
+    Value {
+        place: whole,
+        shape: Shape::Tuple {
+            name: Some(Named::new(name.trim(), place(0, name.len()))),
+            items,
+        },
+    }
 }
 
 /// How a spread is written; its bounds and deviation carry the unit of the number.

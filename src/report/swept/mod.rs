@@ -5,11 +5,13 @@ mod cadence;
 mod compare;
 mod picture;
 mod sweep;
+mod uncertainty;
 
 pub use break_even::break_even;
 pub use cadence::cadence;
 pub use compare::compare;
 pub use sweep::sweep;
+pub use uncertainty::uncertainty;
 
 use serde_json::{Map, Value, json};
 

@@ -83,3 +83,41 @@ fn axis_line(margin: usize, width: usize, first: &str, last: &str) -> String {
     let between = " ".repeat(between.max(2));
     format!("{:margin$}{first}{between}{last}", "")
 }
+
+/// Bars of a histogram at most.
+const BARS: usize = 16;
+/// Length of its longest bar.
+const LONGEST: usize = 50;
+
+/// How many masses lie in each of some equal ranges, as bars; none where there is no
+/// range.
+pub(super) fn histogram(masses: &[f64]) -> Option<String> {
+    let (low, high) = masses
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &mass| {
+            (low.min(mass), high.max(mass))
+        });
+    let span = high - low;
+    if masses.len() < 3 || span <= 1e-9 * high.abs() {
+        return None;
+    }
+    let mut counts = [0_usize; BARS];
+    for mass in masses {
+        let bar = ((mass - low) / span * BARS as f64) as usize;
+        counts[bar.min(BARS - 1)] += 1;
+    }
+    let most = counts.iter().copied().max().unwrap_or(1).max(1);
+    let width = span / BARS as f64;
+    let decimals = usize::from(width < 2.0) + usize::from(width < 0.2);
+    let edges: Vec<String> = (0..=BARS)
+        .map(|bar| fixed(low + bar as f64 * width, decimals))
+        .collect();
+    let margin = edges.iter().map(String::len).max().unwrap_or(0);
+    let digits = most.to_string().len();
+    let lines = counts.iter().zip(edges.windows(2)).map(|(&count, edges)| {
+        let bar = "#".repeat((count * LONGEST).div_ceil(most));
+        let (from, to) = (&edges[0], &edges[1]);
+        format!("{from:>margin$} to {to:>margin$} kg {count:>digits$} |{bar}")
+    });
+    Some(lines.collect::<Vec<_>>().join("\n"))
+}

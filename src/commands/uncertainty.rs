@@ -1,0 +1,113 @@
+//! `loopwright uncertainty`: numbers with spreads, every draw solved.
+
+use clap::Args;
+
+use crate::network;
+use crate::report;
+use crate::study::cell::Cell;
+use crate::study::uncertainty::draws::MOST_DRAWS;
+use crate::study::uncertainty::{Draw, uncertain, uncertainty};
+
+use super::answered::origin;
+use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
+use super::failure::Failure;
+use super::many::Many;
+use super::session::Session;
+use super::sweep::{exit_of, minimised};
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright uncertainty designs/ridge-outpost.ron
+  loopwright uncertainty designs/ridge-outpost.ron --draws 500 --seed 7
+  loopwright uncertainty designs/classroom.ron --draws 200 \\
+    --spread \"nodes.filter.unit.mass = Triangular(80 kg, 130 kg)\" \\
+    --spread \"nodes.filter.turns.condensate.potable water = Uniform(0.9, 0.99)\"
+
+Spreads are those that the design states, as Figure(value: .., spread: ..), and those of
+--spread: Uniform(low, high), Triangular(low, high) with the number as its mode,
+Normal(standard deviation) about it, Lognormal(95th over 50th percentile) with it as
+median. A yield moves against the largest other yield of its feed.
+
+On several machines: give each a share, then put them together.
+  parallel loopwright uncertainty FILE --shard {}/40 --resume {}.cells ::: $(seq 40)
+  loopwright uncertainty FILE --merge *.cells
+
+Ctrl-C stops and shows the draws that are finished; --resume goes on later.";
+
+/// Draw uncertain numbers many times and solve every draw
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct UncertaintyOf {
+    #[command(flatten)]
+    input: Input,
+    /// How many draws; powers of two spread most evenly
+    #[arg(
+        long,
+        value_name = "NUMBER",
+        default_value = "2000",
+        value_parser = clap::value_parser!(u32).range(1..=MOST_DRAWS as i64)
+    )]
+    draws: u32,
+    /// What the draws start from: the same seed draws the same
+    #[arg(long, value_name = "NUMBER", default_value = "1")]
+    seed: u32,
+    /// One more number with a spread: "ADDRESS = Triangular(110 kg, 160 kg)"
+    #[arg(long, value_name = "SPREAD")]
+    spread: Vec<String>,
+    #[command(flatten)]
+    many: Many,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+impl UncertaintyOf {
+    /// Reads, draws, solves every draw and reports.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        let texts = self.spread.iter().map(String::as_str);
+        let texts: Vec<_> = texts
+            .map(|text| session.sources.add("--spread", text))
+            .collect();
+        let numbers = uncertain(&design, &session.sources, &texts).map_err(Failure::bad_input)?;
+        let options = self.effort.options();
+        let question = format!(
+            "uncertainty {numbers:?} draws {} seed {} gap {}",
+            self.draws, self.seed, options.gap
+        );
+        let found = self.many.run(&design, &question, &options, |effort| {
+            uncertainty(&design, numbers, self.draws as usize, self.seed, effort)
+        })?;
+        if let Some((words, exit)) = self.many.share(&least_certain(&found.draws)) {
+            session.write(&words)?;
+            return Ok(exit);
+        }
+        let origin = origin(&design, &checked.network, &self.input);
+        let title = design.written.title.as_str();
+        let page = report::uncertainty(title, minimised(&checked.network), &found, &origin);
+        session.show_with(page, &checked.warnings)?;
+        let mut cells = least_certain(&found.draws);
+        cells.push(found.today);
+        Ok(exit_of(&cells))
+    }
+}
+
+/// Of every draw the cell that is least certain.
+fn least_certain(draws: &[Draw]) -> Vec<Cell> {
+    let cells = draws.iter().map(|draw| {
+        let failed = |cell: &Cell| matches!(cell, Cell::Failed(_));
+        match failed(&draw.held) || draw.lightest.is_certain() {
+            true => &draw.held,
+            false => &draw.lightest,
+        }
+    });
+    cells.cloned().collect()
+}
