@@ -23,6 +23,7 @@ mod new;
 mod output;
 mod prices;
 mod progress;
+mod sensitivity;
 mod session;
 mod solve;
 mod sweep;
@@ -58,6 +59,7 @@ Examples:
   loopwright explain designs/ridge-outpost.ron --item polisher
   loopwright sweep designs/ridge-outpost.ron --over \"mission.length = 100 .. 1500 by 100 d\"
   loopwright break-even designs/classroom.ron --over \"mission.length = 30 .. 400 d\"
+  loopwright sensitivity designs/ridge-outpost.ron
   loopwright uncertainty designs/ridge-outpost.ron
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
@@ -94,6 +96,7 @@ enum Command {
     BreakEven(break_even::BreakEvenOf),
     Cadence(cadence::CadenceOf),
     Compare(compare::CompareOf),
+    Sensitivity(sensitivity::SensitivityOf),
     Uncertainty(uncertainty::UncertaintyOf),
     Check(check::Check),
     Export(export::Export),
@@ -136,6 +139,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::BreakEven(even) => (even.format, &even.output),
         Command::Cadence(cadence) => (cadence.format, &cadence.output),
         Command::Compare(compare) => (compare.format, &compare.output),
+        Command::Sensitivity(moved) => (moved.format, &moved.output),
         Command::Uncertainty(drawn) => (drawn.format, &drawn.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
@@ -158,6 +162,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::BreakEven(even) => even.run(&mut session),
         Command::Cadence(cadence) => cadence.run(&mut session),
         Command::Compare(compare) => compare.run(&mut session),
+        Command::Sensitivity(moved) => moved.run(&mut session),
         Command::Uncertainty(drawn) => drawn.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),

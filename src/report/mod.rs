@@ -40,7 +40,7 @@ pub use page::{Block, Cell, Column, Fact, Page, Table, Tone};
 pub use priced::priced;
 pub use round::round;
 pub use solved::{CAUTION, solved};
-pub use swept::{break_even, cadence, compare, sweep, uncertainty};
+pub use swept::{break_even, cadence, compare, sensitivity, sweep, uncertainty};
 pub use text::render_text;
 pub use timed::timed;
 pub use unsolved::{Cause, Statement, no_balance, nothing_found};

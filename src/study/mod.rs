@@ -16,6 +16,7 @@ pub mod many;
 pub mod moved;
 mod parallel;
 pub mod prices;
+pub mod sensitivity;
 pub mod sweep;
 mod time_left;
 pub mod uncertainty;

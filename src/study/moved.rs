@@ -4,6 +4,9 @@ use super::axis::MISSION_LENGTH;
 use crate::design::Design;
 use crate::quantity::Dimension;
 
+/// What differences of shares leave by rounding.
+const ROUNDING: f64 = 1e-12;
+
 /// A number of a design that a study moves.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Movable {
@@ -112,7 +115,12 @@ pub fn changes<'a>(
             )),
         }
     }
-    changes.extend(takers);
+    let rounded = |left: f64| if left.abs() < ROUNDING { 0.0 } else { left };
+    changes.extend(
+        takers
+            .into_iter()
+            .map(|(address, left, dimension)| (address, rounded(left), dimension)),
+    );
     changes
 }
 

@@ -4,12 +4,14 @@ mod break_even;
 mod cadence;
 mod compare;
 mod picture;
+mod sensitivity;
 mod sweep;
 mod uncertainty;
 
 pub use break_even::break_even;
 pub use cadence::cadence;
 pub use compare::compare;
+pub use sensitivity::sensitivity;
 pub use sweep::sweep;
 pub use uncertainty::uncertainty;
 

@@ -121,3 +121,42 @@ pub(super) fn histogram(masses: &[f64]) -> Option<String> {
     });
     Some(lines.collect::<Vec<_>>().join("\n"))
 }
+
+/// Columns on either side of a tornado.
+const SIDE: usize = 22;
+
+/// A bar to the left or the right for what each number does at its two ends: `-` at
+/// the lower, `+` at the upper one.
+pub(super) fn tornado(bars: &[(String, [Option<f64>; 2])]) -> String {
+    let changes = bars.iter().flat_map(|(_, ends)| ends.iter().flatten());
+    let most = changes.fold(0.0_f64, |most, change| most.max(change.abs()));
+    let margin = bars
+        .iter()
+        .map(|(label, _)| label.chars().count())
+        .max()
+        .unwrap_or(0);
+    let unit = if most > 0.0 { most } else { 1.0 };
+    let mut lines: Vec<String> = Vec::with_capacity(2 * bars.len() + 1);
+    for (label, ends) in bars {
+        for (label, sign, change) in [(label.as_str(), '-', ends[0]), ("", '+', ends[1])] {
+            let length = change.map_or(0, |change| {
+                (change.abs() / unit * SIDE as f64).round() as usize
+            });
+            let bar = sign.to_string().repeat(length);
+            let (left, right) = match change {
+                Some(change) if change < 0.0 => (bar, String::new()),
+                _ => (String::new(), bar),
+            };
+            let words = change.map_or("no plan".to_owned(), |change| fixed(change, 1));
+            let line = format!("{label:<margin$} {left:>SIDE$}|{right:<SIDE$} {words:>10}");
+            lines.push(line.trim_end().to_owned());
+        }
+    }
+    lines.push(format!(
+        "{:margin$} {:<SIDE$}0{:>SIDE$}",
+        "",
+        format!("{} kg", fixed(-most, 0)),
+        format!("{} kg", fixed(most, 0))
+    ));
+    lines.join("\n")
+}
