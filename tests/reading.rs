@@ -140,10 +140,10 @@ const SLIPS: &[(&str, &str, &str, &str)] = &[
         "did you mean kg/d?",
     ),
     (
-        "mtbf: \"9000 h\"",
-        "mtbf: \"9000\"",
+        "mtbf: \"14000 h\"",
+        "mtbf: \"14000\"",
         "LW0201",
-        "write it with its unit: \"9000 h\"",
+        "write it with its unit: \"14000 h\"",
     ),
     (
         "        \"urine\":          [[\"crew\", [\"drum still\", \"membrane still\", \"stowage\"]]],\n",
@@ -249,10 +249,10 @@ const SLIPS: &[(&str, &str, &str, &str)] = &[
         "write 0.96",
     ),
     (
-        "conversion: 0.94",
-        "conversion: 0,94",
+        "conversion: 0.8",
+        "conversion: 0,8",
         "LW0204",
-        "write 0.94",
+        "write 0.8",
     ),
     (
         "\"still brine\": 0.16}}",

@@ -273,3 +273,66 @@ fn a_map_has_a_cell_for_every_combination() {
         assert_relative_eq!(cell["kg"].as_f64().unwrap(), kg, max_relative = 2e-9);
     }
 }
+
+/// A study named in the design says what its command says.
+#[test]
+fn a_study_of_the_design_is_its_command() {
+    let file = "designs/long-transit.ron";
+    let listed = run(&["study", file]);
+    assert_eq!(listed.code, 0, "{}", listed.err);
+    assert!(
+        listed.out.lines().any(|line| line == "longer transit"),
+        "{}",
+        listed.out
+    );
+    let named = run(&["study", file, "longer transit", "--format", "json"]);
+    let over = "mission.length = 200 .. 240 by 10 d";
+    let stated = run(&["break-even", file, "--over", over, "--format", "json"]);
+    assert_eq!((named.code, named.out), (0, stated.out));
+    let wrong = run(&["study", file, "longer transot"]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong.err.contains("did you mean \"longer transit\"?"),
+        "{}",
+        wrong.err
+    );
+}
+
+/// Variants side by side and a cadence are single solves next to each other.
+#[test]
+fn variants_and_cadences_are_solves_side_by_side() {
+    let file = "designs/ridge-outpost.ron";
+    let found = run(&["compare", file, "--format", "json"]).json();
+    for variant in found["variants"].as_array().unwrap() {
+        let mut words = vec!["solve", file, "--format", "json"];
+        if let Some(name) = variant["variant"].as_str() {
+            words.extend(["--variant", name]);
+        }
+        let solved = run(&words).json();
+        assert_eq!(variant["launch_mass_kg"], solved["launch_mass_kg"]);
+        assert_eq!(variant["units"], solved["units"]);
+    }
+    let every = "120, 365 d";
+    let found = run(&["cadence", file, "--every", every, "--format", "json"]).json();
+    for (cadence, days) in found["cadences"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .zip(["120", "365"])
+    {
+        let setting = format!("mission.resupply.every={days} d");
+        let solved = run(&["solve", file, "--set", &setting, "--format", "json"]).json();
+        assert_eq!(cadence["kg"], solved["launch_mass_kg"]);
+        let flights = solved["by_flight"].as_array().unwrap();
+        let carried: Vec<&Value> = flights.iter().map(|flight| &flight["kg"]).collect();
+        let stated: Vec<&Value> = cadence["carried_kg"].as_array().unwrap().iter().collect();
+        assert_eq!(stated.len(), carried.len());
+        for (stated, carried) in stated.iter().zip(carried) {
+            assert_relative_eq!(
+                stated.as_f64().unwrap(),
+                carried.as_f64().unwrap(),
+                max_relative = 1e-9
+            );
+        }
+    }
+}

@@ -32,14 +32,14 @@ Ctrl-C stops and shows what is finished; --resume goes on later.";
 #[command(after_help = EXAMPLES)]
 pub struct BreakEvenOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// Which number, and its values: "ADDRESS = VALUES"
     #[arg(long, value_name = "VALUES")]
-    over: String,
+    pub(super) over: String,
     #[command(flatten)]
-    many: Many,
+    pub(super) many: Many,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,

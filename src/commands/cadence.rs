@@ -27,14 +27,14 @@ The design states its flights as a resupply: Resupply(every: ...).";
 #[command(after_help = EXAMPLES)]
 pub struct CadenceOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// Days between arrivals: a list or ranges
     #[arg(long, value_name = "VALUES", default_value = "60 .. 360 by 30 d")]
-    every: String,
+    pub(super) every: String,
     #[command(flatten)]
-    many: Many,
+    pub(super) many: Many,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,

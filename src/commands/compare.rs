@@ -27,12 +27,12 @@ Examples:
 #[command(after_help = EXAMPLES)]
 pub struct CompareOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// A variant to compare; left out, all of them
     #[arg(long, value_name = "NAME")]
-    variants: Vec<String>,
+    pub(super) variants: Vec<String>,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,

@@ -26,6 +26,7 @@ mod progress;
 mod sensitivity;
 mod session;
 mod solve;
+mod study;
 mod sweep;
 mod timeline;
 mod uncertainty;
@@ -97,6 +98,7 @@ enum Command {
     Cadence(cadence::CadenceOf),
     Compare(compare::CompareOf),
     Sensitivity(sensitivity::SensitivityOf),
+    Study(study::StudyOf),
     Uncertainty(uncertainty::UncertaintyOf),
     Check(check::Check),
     Export(export::Export),
@@ -140,6 +142,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Cadence(cadence) => (cadence.format, &cadence.output),
         Command::Compare(compare) => (compare.format, &compare.output),
         Command::Sensitivity(moved) => (moved.format, &moved.output),
+        Command::Study(study) => (study.format, &study.output),
         Command::Uncertainty(drawn) => (drawn.format, &drawn.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
@@ -163,6 +166,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Cadence(cadence) => cadence.run(&mut session),
         Command::Compare(compare) => compare.run(&mut session),
         Command::Sensitivity(moved) => moved.run(&mut session),
+        Command::Study(study) => study.run(&mut session),
         Command::Uncertainty(drawn) => drawn.run(&mut session),
         Command::Check(check) => check.run(&mut session),
         Command::Export(export) => export.run(&mut session),

@@ -41,14 +41,14 @@ Ctrl-C stops and shows the cells that are finished; --resume goes on later.";
 #[command(after_help = EXAMPLES)]
 pub struct SweepOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// Which number, and its values: "ADDRESS = VALUES"; once or twice
     #[arg(long, value_name = "VALUES", required = true)]
-    over: Vec<String>,
+    pub(super) over: Vec<String>,
     #[command(flatten)]
-    many: Many,
+    pub(super) many: Many,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,

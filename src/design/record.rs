@@ -42,6 +42,8 @@ record! {
         faults: Entries<Named, Vec<Fault>> = Entries::default(),
         /// What is worked out beside the plan about lines, tanks, containers and heaters.
         water_round: Option<WaterRound>,
+        /// Questions about the design, by name: `loopwright study FILE NAME`.
+        studies: Entries<Named, Study> = Entries::default(),
         /// The design with something changed.
         variants: Entries<Named, Variant> = Entries::default(),
         /// The variant that the saving is stated against.
@@ -100,6 +102,32 @@ choice! {
         WholeSystem {
             /// Probability that the spares of every part suffice.
             confidence: Placed<Fraction>,
+        },
+    }
+}
+
+choice! {
+    /// A question that takes many plans.
+    pub enum Study {
+        /// One or two numbers moved through values, every cell solved.
+        Sweep {
+            /// "ADDRESS = VALUES", once or twice.
+            over: Vec<Named>,
+        },
+        /// Every switch of portfolio over a range.
+        BreakEven {
+            /// "ADDRESS = VALUES".
+            over: Named,
+        },
+        /// Flights more or less often.
+        Cadence {
+            /// Days between arrivals: values.
+            every: Named,
+        },
+        /// Variants side by side; all of them if none are named.
+        Compare {
+            /// The variants.
+            variants: Vec<Named> = Vec::new(),
         },
     }
 }

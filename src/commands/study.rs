@@ -1,0 +1,112 @@
+//! `loopwright study`: a question that the design itself holds.
+
+use clap::Args;
+
+use crate::design::Study;
+use crate::diagnostic::{Diagnostic, codes, nearest};
+use crate::written::Named;
+
+use super::arguments::{Effort, Format, Input, Output};
+use super::break_even::BreakEvenOf;
+use super::cadence::CadenceOf;
+use super::compare::CompareOf;
+use super::exit::Exit;
+use super::failure::Failure;
+use super::many::Many;
+use super::session::Session;
+use super::sweep::SweepOf;
+
+const EXAMPLES: &str = "\
+Examples:
+  loopwright study designs/classroom.ron
+  loopwright study designs/classroom.ron \"when to bring a filter\"
+
+A design names its studies as
+  studies: {\"when to bring a filter\": BreakEven(over: \"mission.length = 10 .. 100 d\")}
+Without a name, those of the design are listed.";
+
+/// Run a study that the design names
+#[derive(Debug, Args)]
+#[command(after_help = EXAMPLES)]
+pub struct StudyOf {
+    #[command(flatten)]
+    input: Input,
+    /// The name of the study; left out, the studies of the design are listed
+    #[arg(value_name = "NAME")]
+    name: Option<String>,
+    #[command(flatten)]
+    many: Many,
+    #[command(flatten)]
+    effort: Effort,
+    /// What to write
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) output: Output,
+}
+
+impl StudyOf {
+    /// Finds the study and runs it.
+    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
+        session.expect_writable()?;
+        let design = session.read(&self.input)?;
+        let studies = &design.written.studies;
+        let Some(name) = &self.name else {
+            let names = studies.keys().map(|name| format!("{name}\n"));
+            session.write(&names.collect::<String>())?;
+            return Ok(Exit::Done);
+        };
+        let Some(study) = studies.get(name) else {
+            let names = || studies.keys().map(Named::as_str);
+            let help = match nearest(name, names()) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None if studies.is_empty() => "the design names no studies".to_owned(),
+                None => format!("studies: {}", names().collect::<Vec<_>>().join(", ")),
+            };
+            let words = format!("the design has no study \"{name}\"");
+            return Err(Failure::bad_input(vec![
+                Diagnostic::error(codes::UNKNOWN_NAME, words).help(help),
+            ]));
+        };
+        let text = |name: &Named| name.text.clone();
+        let (input, many) = (self.input.clone(), self.many.clone());
+        let (effort, format, output) = (self.effort.clone(), self.format, self.output.clone());
+        match study {
+            Study::Sweep { over } => SweepOf {
+                input,
+                over: over.iter().map(text).collect(),
+                many,
+                effort,
+                format,
+                output,
+            }
+            .run(session),
+            Study::BreakEven { over } => BreakEvenOf {
+                input,
+                over: text(over),
+                many,
+                effort,
+                format,
+                output,
+            }
+            .run(session),
+            Study::Cadence { every } => CadenceOf {
+                input,
+                every: text(every),
+                many,
+                effort,
+                format,
+                output,
+            }
+            .run(session),
+            Study::Compare { variants } => CompareOf {
+                input,
+                variants: variants.iter().map(text).collect(),
+                effort,
+                format,
+                output,
+            }
+            .run(session),
+        }
+    }
+}
