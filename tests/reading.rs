@@ -248,12 +248,7 @@ const SLIPS: &[(&str, &str, &str, &str)] = &[
         "LW0206",
         "write 0.96",
     ),
-    (
-        "conversion: 0.8",
-        "conversion: 0,8",
-        "LW0204",
-        "write 0.8",
-    ),
+    ("conversion: 0.8", "conversion: 0,8", "LW0204", "write 0.8"),
     (
         "\"still brine\": 0.16}}",
         "\"still brine\": 0.26}}",

@@ -9,7 +9,7 @@ use crate::quantity::{
 use crate::written::{Named, Placed, record};
 
 use super::duty::{self, Packing, Stock};
-use super::{Activity, Context, Duties, Kind, LEAST_PIECE_KG, Level, Portion, Role, kind};
+use super::{Activity, Context, Duties, Kind, LEAST_PIECE_KG, Level, MOST_TARE, Portion, Role, kind};
 
 record! {
     /// What flights bring: drawn from what has been delivered.
@@ -141,7 +141,7 @@ impl Cargo {
     ) -> Option<Packing> {
         match (&self.packaging, &self.container) {
             (None, None) => Some(Packing::Fraction(0.0)),
-            (Some(packaging), None) if packaging.value >= 0.0 => {
+            (Some(packaging), None) if (0.0..=MOST_TARE).contains(&packaging.value) => {
                 Some(Packing::Fraction(packaging.value))
             }
             (Some(packaging), None) => {
@@ -149,7 +149,7 @@ impl Cargo {
                     codes::OUT_OF_RANGE,
                     packaging.place,
                     &format!("a packaging of {}", packaging.value),
-                    "packaging is a fraction of the cargo's mass, 0 or more",
+                    "packaging is a fraction of the cargo's mass, 0 or more and at most 1000",
                 );
                 None
             }

@@ -161,6 +161,9 @@ impl Read for WrittenNode {
 /// keyboard, and would come in numbers beyond counting.
 const LEAST_PIECE_KG: f64 = 1e-3;
 
+/// More kilograms of packaging or tank per kilogram are a slip of the keyboard.
+const MOST_TARE: f64 = 1000.0;
+
 /// An error that a kind's own checks found twice is still one error.
 pub(crate) fn without_repeats(diagnostics: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let mut kept: Vec<Diagnostic> = Vec::with_capacity(diagnostics.len());

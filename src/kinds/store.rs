@@ -5,7 +5,7 @@ use crate::quantity::{Days, Dimension, Kilograms, WithLitres, shown};
 use crate::written::{Either, Named, Placed, record};
 
 use super::duty::{self, Stock};
-use super::{Context, Duties, Kind, LEAST_PIECE_KG, kind};
+use super::{Context, Duties, Kind, LEAST_PIECE_KG, MOST_TARE, kind};
 
 record! {
     /// Keeps a reserve, in tanks or not; on average as much goes out as comes in.
@@ -73,9 +73,9 @@ impl Tank {
     ) -> Option<duty::Tank> {
         match (&self.tare, self.mass, &self.holds) {
             (Some(tare), None, None) => {
-                if tare.value < 0.0 {
+                if !(0.0..=MOST_TARE).contains(&tare.value) {
                     let message = format!("a tare of {}", tare.value);
-                    context.error(codes::OUT_OF_RANGE, tare.place, &message, "a tare is 0 or more");
+                    context.error(codes::OUT_OF_RANGE, tare.place, &message, "a tare is 0 or more and at most 1000");
                     return None;
                 }
                 Some(duty::Tank::Tare(tare.value))

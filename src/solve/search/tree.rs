@@ -16,6 +16,10 @@ use crate::solve::relaxation::Relaxed;
 use crate::solve::tighten::{Bounds, tighten};
 use crate::solve::{Clock, Fault, Options, Outcome, Solution};
 
+/// Share of the gap asked for that a search uses up; the rest is for what rounding
+/// and ties add to the mass.
+const WITHIN_GAP: f64 = 0.9;
+
 /// Times that a search may begin again with fewer choices.
 const RESTARTS: usize = 4;
 
@@ -195,7 +199,8 @@ impl Search<'_> {
     pub(super) fn prune_at(&self) -> f64 {
         match &self.incumbent {
             Some(incumbent) => {
-                (incumbent.cost - self.options.gap * incumbent.cost.abs()).min(self.cutoff)
+                let gap = WITHIN_GAP * self.options.gap;
+                (incumbent.cost - gap * incumbent.cost.abs()).min(self.cutoff)
             }
             None => self.cutoff,
         }
