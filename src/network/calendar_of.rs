@@ -1,5 +1,7 @@
 //! The calendar of a mission as written.
 
+use std::ops::RangeInclusive;
+
 use jiff::civil::Date;
 
 use crate::design::{self, Mission};
@@ -9,6 +11,8 @@ use super::{Calendar, Flight, Phase};
 
 /// More flights than any mission has; more is a slip of the keyboard.
 const MOST_FLIGHTS: usize = 2_000;
+/// Gear ratios that any transport has; others are a slip of the keyboard.
+const GEAR_RATIOS: RangeInclusive<f64> = 0.001..=1000.0;
 
 /// Builds the calendar, or complains and gives none.
 pub(super) fn calendar(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> Option<Calendar> {
@@ -224,12 +228,12 @@ fn one_flight(
 }
 
 fn check_gear(gear_ratio: f64, place: Place, diagnostics: &mut Vec<Diagnostic>) {
-    if gear_ratio <= 0.0 {
+    if !GEAR_RATIOS.contains(&gear_ratio) {
         diagnostics.push(
             Diagnostic::error(codes::OUT_OF_RANGE, format!("a gear ratio of {gear_ratio}"))
                 .at(place, "")
                 .help(
-                    "it is the initial mass per delivered kilogram: above zero, usually 1 or more",
+                    "it is the initial mass per delivered kilogram: from 0.001 to 1000, usually 1 or more",
                 ),
         );
     }

@@ -99,6 +99,15 @@ pub enum QuantityError {
         /// What was wanted.
         wanted: Dimension,
     },
+    /// More than any design needs: the rest of it would vanish beside the number.
+    TooLarge {
+        /// The number as written, with its unit.
+        text: String,
+        /// What was wanted.
+        wanted: Dimension,
+        /// The most that is read, in the canonical unit.
+        most: f64,
+    },
 }
 
 impl QuantityError {
@@ -140,7 +149,9 @@ impl QuantityError {
             QuantityError::Percent { .. } | QuantityError::Division { .. } => codes::PERCENT,
             QuantityError::Neither { code, .. } => *code,
             QuantityError::NotWhole { .. } => codes::NOT_WHOLE,
-            QuantityError::OutOfRange { .. } => codes::OUT_OF_RANGE,
+            QuantityError::OutOfRange { .. } | QuantityError::TooLarge { .. } => {
+                codes::OUT_OF_RANGE
+            }
         }
     }
 
@@ -193,6 +204,9 @@ impl QuantityError {
                 }
                 _ => "write a whole number such as 2".into(),
             },
+            QuantityError::TooLarge { .. } => {
+                "look for a slip of the keyboard in the number or its unit".into()
+            }
             QuantityError::OutOfRange { wanted, text } => match wanted {
                 Dimension::Fraction => match text.parse::<f64>() {
                     Ok(percent) if (2.0..=100.0).contains(&percent) => format!(
@@ -306,6 +320,13 @@ impl fmt::Display for QuantityError {
             ),
             QuantityError::NotWhole { number } => {
                 write!(formatter, "expected a whole number, found {number}")
+            }
+            QuantityError::TooLarge { text, wanted, most } => {
+                let most = super::shown(*most, *wanted);
+                write!(
+                    formatter,
+                    "expected {wanted} of at most {most}, found {text}"
+                )
             }
             QuantityError::OutOfRange { text, wanted } => match wanted {
                 Dimension::Fraction => {

@@ -272,11 +272,22 @@ fn unfit(unit: Unit, text: &str, number: &str, wanted: Dimension) -> QuantityErr
     }
 }
 
+/// The largest quantity that is read, in the canonical unit: beside a million tonnes
+/// or a gigawatt, nothing that a person adds up would be seen any more.
+const MOST: f64 = 1e9;
+
 /// Finite and in range; minus zero becomes zero.
 fn checked(value: f64, written: &str, wanted: Dimension) -> Result<f64, QuantityError> {
     if !value.is_finite() {
         return Err(QuantityError::NotFinite {
             number: written.to_string(),
+        });
+    }
+    if !wanted.is_bare() && value > MOST {
+        return Err(QuantityError::TooLarge {
+            text: written.to_string(),
+            wanted,
+            most: MOST,
         });
     }
     let fits = match wanted {

@@ -165,6 +165,12 @@ fn bad_texts_say_why() {
             "leave it out if there is no limit",
         ),
         (
+            "2e6 t",
+            Dimension::Mass,
+            "expected a mass of at most 1,000,000,000 kg, found 2e6 t",
+            "look for a slip of the keyboard in the number or its unit",
+        ),
+        (
             "-5 kg",
             Dimension::Mass,
             "expected a mass of 0 or more, found -5 kg",
@@ -255,14 +261,15 @@ proptest! {
         let value = match dimension {
             Dimension::Fraction => value.min(1.0),
             Dimension::Whole => value.min(4e9).round(),
-            _ => value,
+            Dimension::Number => value,
+            _ => value.min(1e9),
         };
         prop_assert_eq!(parse(&written(value, dimension), dimension), Ok(value));
     }
 
     #[test]
     fn what_is_shown_reads_back_to_what_is_shown(
-        value in -1e6..1e12_f64,
+        value in -1e6..1e9_f64,
         small in 0.0..1.0_f64,
         index in 0..Dimension::ALL.len(),
     ) {
