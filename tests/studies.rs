@@ -132,6 +132,22 @@ fn every_day_of_the_outpost_is_what_a_solve_of_that_day_says() {
         let day = run(&["solve", file, "--set", &setting, "--format", "json"]).json();
         let kg = day["launch_mass_kg"].as_f64().unwrap();
         assert_relative_eq!(cell["kg"].as_f64().unwrap(), kg, max_relative = 2e-9);
+        let baseline = [
+            "solve",
+            file,
+            "--set",
+            &setting,
+            "--variant",
+            "resupply only",
+            "--format",
+            "json",
+        ];
+        let resupply = run(&baseline).json()["launch_mass_kg"].as_f64().unwrap();
+        assert_relative_eq!(
+            cell["baseline"]["kg"].as_f64().unwrap(),
+            resupply,
+            max_relative = 2e-9
+        );
         let name = cell["portfolio"].as_str().unwrap();
         let units = &found["portfolios"][name];
         assert_eq!(units, &units_of(&day), "day {days}");
@@ -311,6 +327,7 @@ fn variants_and_cadences_are_solves_side_by_side() {
         let solved = run(&words).json();
         assert_eq!(variant["launch_mass_kg"], solved["launch_mass_kg"]);
         assert_eq!(variant["units"], solved["units"]);
+        assert_eq!(variant["by_category"], solved["by_category"]);
     }
     let every = "120, 365 d";
     let found = run(&["cadence", file, "--every", every, "--format", "json"]).json();
@@ -323,6 +340,14 @@ fn variants_and_cadences_are_solves_side_by_side() {
         let setting = format!("mission.resupply.every={days} d");
         let solved = run(&["solve", file, "--set", &setting, "--format", "json"]).json();
         assert_eq!(cadence["kg"], solved["launch_mass_kg"]);
+        let by = |name: &str| solved["by_category"][name].as_f64().unwrap();
+        for (stated, mass) in [
+            ("tanks_kg", by("tanks")),
+            ("reserves_kg", by("reserves")),
+            ("cargo_and_packaging_kg", by("cargo") + by("packaging")),
+        ] {
+            assert_relative_eq!(cadence[stated].as_f64().unwrap(), mass, max_relative = 1e-9);
+        }
         let flights = solved["by_flight"].as_array().unwrap();
         let carried: Vec<&Value> = flights.iter().map(|flight| &flight["kg"]).collect();
         let stated: Vec<&Value> = cadence["carried_kg"].as_array().unwrap().iter().collect();
@@ -335,4 +360,109 @@ fn variants_and_cadences_are_solves_side_by_side() {
             );
         }
     }
+}
+
+/// A mission of two phases, three flights and a filter that starts in the second one,
+/// cut and stretched: each is the design that a person would write for that length.
+#[test]
+fn a_mission_cut_or_stretched_is_the_one_written_so() {
+    let design = |phases: &str, flights: &str, later: bool, equivalents: &str| {
+        let (node, ways) = match later {
+            true => (
+                r#""filter": Processor(turns: {"grey water": {"potable water": 1.0}},
+                    unit: Unit(mass: "30 kg", capacity: "5 kg/d"), count: UpTo(1), from: "home"),"#,
+                r#""potable water": [[["water", "filter"], ["washing", "outing"]]],
+                   "grey water": [["washing", ["filter", "overboard"]]],"#,
+            ),
+            false => (
+                "",
+                r#""potable water": [["water", ["washing", "outing"]]],
+                   "grey water": [["washing", "overboard"]],"#,
+            ),
+        };
+        format!(
+            r#"Design(format: 1, title: "cut", mission: Mission(phases: [{phases}], flights: [{flights}]),
+            substances: {{"lost": Opaque}},
+            nodes: {{
+                "washing": Consumer(takes: {{"potable water": "4 kg"}}, per: Person, gives: {{"grey water": 1.0}}),
+                "outing": Consumer(takes: {{"potable water": "1 kg"}}, per: Occasion("walk"), gives: {{"lost": 1.0}}),
+                {node}
+                "water": Cargo(gives: "potable water", packaging: 0.2),
+                "overboard": Disposal(way: Overboard),
+            }},
+            streams: {{{ways} "lost": [["outing", "overboard"]]}}, equivalents: Equivalents(volume: "1 kg/m³", phases: {{{equivalents}}}))"#
+        )
+    };
+    let out = |days: u32| {
+        format!(
+            r#"Phase(name: "out", length: "{days} d", crew: 1, occasions: {{"walk": "0 /d"}}),"#
+        )
+    };
+    let home = |days: u32| {
+        format!(
+            r#"Phase(name: "home", length: "{days} d", crew: 2, occasions: {{"walk": "1 /wk"}}),"#
+        )
+    };
+    let flight = |day: u32| format!(r#"Flight(day: "{day} d", gear_ratio: 1.{day}),"#);
+    let both = r#""home": PhaseEquivalents(power: "9 kg/kW")"#;
+    // The first phase as written knows no walk: cut there, nobody walks.
+    let whole = design(
+        &format!(
+            r#"Phase(name: "out", length: "20 d", crew: 1), {}"#,
+            home(30)
+        ),
+        &[10, 20, 40].map(flight).concat(),
+        true,
+        both,
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let found = run(&[
+        "sweep",
+        &write("whole.ron", &whole),
+        "--over",
+        "mission.length = 8, 20, 35, 50, 80 d",
+        "--format",
+        "json",
+    ]);
+    assert_eq!(found.code, 0, "{}", found.err);
+    let found = found.json();
+    let written = [
+        design(&out(8), "", false, ""),
+        design(&out(20), &flight(10), false, ""),
+        design(
+            &(out(20) + &home(15)),
+            &[10, 20].map(flight).concat(),
+            true,
+            both,
+        ),
+        design(
+            &(out(20) + &home(30)),
+            &[10, 20, 40].map(flight).concat(),
+            true,
+            both,
+        ),
+        design(
+            &(out(20) + &home(60)),
+            &[10, 20, 40].map(flight).concat(),
+            true,
+            both,
+        ),
+    ];
+    for (cell, text) in found["cells"].as_array().unwrap().iter().zip(&written) {
+        let solved = run(&["solve", &write("written.ron", text), "--format", "json"]);
+        assert_eq!(solved.code, 0, "{}\n{text}", solved.err);
+        let kg = solved.json()["equivalent_system_mass_kg"].as_f64().unwrap();
+        assert_relative_eq!(cell["kg"].as_f64().unwrap(), kg, max_relative = 2e-9);
+    }
+    // By hand: one person washes 8 days with 4 kg, packed in a fifth.
+    assert_relative_eq!(
+        found["cells"][0]["kg"].as_f64().unwrap(),
+        8.0 * 4.0 * 1.2,
+        max_relative = 1e-9
+    );
 }

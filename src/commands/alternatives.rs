@@ -3,10 +3,10 @@
 use clap::Args;
 
 use crate::quantity::{Dimension, parse};
+use crate::report;
 use crate::study::alternatives::{Ended, Margin, Wanted, alternatives};
-use crate::{Hints, network, plan, report};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -50,23 +50,11 @@ pub struct AlternativesOf {
 impl AlternativesOf {
     /// Reads, plans, lists and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
-        let hints = Hints {
-            reference: false,
-            ..options.clone().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let plan = match asked.plan(session, &options)? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show_with(unplanned.0, &checked.warnings)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let wanted = Wanted {
             most: match (self.number, self.within) {
@@ -80,8 +68,8 @@ impl AlternativesOf {
             alternatives(&plan, wanted, &options)
         });
         let found = found.map_err(Failure::of)?;
-        let page = report::alternatives(&plan, &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::alternatives(&plan, &found, &asked.origin);
+        asked.show(session, page)?;
         let certain = found.ended != Ended::Stopped && found.found.iter().all(|one| one.proved);
         Ok(match certain {
             true => exit_of(&plan),

@@ -1,19 +1,77 @@
-//! What commands that plan a design share: where it came from, and what they
-//! say without a plan.
+//! What commands about a design share: reading it, planning it, where it came from,
+//! and what they say without a plan.
 
-use crate::Planned;
 use crate::answer::Status;
 use crate::audit::Plan;
 use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
 use crate::design::Design;
 use crate::diagnostic::Diagnostic;
-use crate::network::Network;
+use crate::network::{self, Network};
 use crate::report::{self, Cause, Origin, Page, Source, Statement};
-use crate::solve::Conflict;
+use crate::solve::{Conflict, Options};
+use crate::{Hints, Planned, plan};
 
 use super::arguments::Input;
 use super::exit::Exit;
+use super::failure::Failure;
+use super::progress::with_progress;
 use super::session::Session;
+
+/// A design that a command asks about: read, checked, its warnings told.
+pub(super) struct Asked {
+    /// As read.
+    pub design: Design,
+    /// As checked.
+    pub network: Network,
+    /// Where it came from.
+    pub origin: Origin,
+    warnings: Vec<Diagnostic>,
+}
+
+impl Asked {
+    /// Reads and checks the design, once the output is known to be writable.
+    pub fn read(session: &mut Session, input: &Input) -> Result<Asked, Failure> {
+        session.expect_writable()?;
+        let design = session.read(input)?;
+        let checked = network::check(&design).map_err(Failure::bad_input)?;
+        session.warn(&checked.warnings);
+        Ok(Asked {
+            origin: origin(&design, &checked.network, input),
+            design,
+            network: checked.network,
+            warnings: checked.warnings,
+        })
+    }
+
+    /// Plans it without a reference. Where there is no plan, that is shown, and the
+    /// run is over.
+    pub fn plan(
+        &self,
+        session: &Session,
+        options: &Options,
+    ) -> Result<Result<Box<Plan>, Exit>, Failure> {
+        let hints = Hints {
+            reference: false,
+            ..options.clone().into()
+        };
+        let planned = with_progress("solving", || plan(&self.design, &hints));
+        let planned = planned.map_err(Failure::of)?;
+        Ok(
+            match plan_of(planned, &self.design, &self.origin, session) {
+                Ok(plan) => Ok(plan),
+                Err(unplanned) => {
+                    self.show(session, unplanned.0)?;
+                    Err(unplanned.1)
+                }
+            },
+        )
+    }
+
+    /// Writes a page, with the warnings about the design in the data.
+    pub fn show(&self, session: &Session, page: Page) -> Result<(), Failure> {
+        session.show_with(page, &self.warnings)
+    }
+}
 
 /// A page for a design without a plan, and how the run ends.
 pub(super) type Unplanned = Box<(Page, Exit)>;

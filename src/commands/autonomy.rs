@@ -5,9 +5,8 @@ use clap::Args;
 use crate::quantity::{Dimension, parse};
 use crate::report::{self, Findings};
 use crate::timeline::autonomy;
-use crate::{Hints, network, plan};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -45,23 +44,11 @@ pub struct AutonomyOf {
 impl AutonomyOf {
     /// Reads, plans, takes everything out once, and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
-        let hints = Hints {
-            reference: false,
-            ..options.clone().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let plan = match asked.plan(session, &options)? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show_with(unplanned.0, &checked.warnings)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         for days in &plan.network().bad_days {
             session.warn(&days.cannot_be);
@@ -72,11 +59,11 @@ impl AutonomyOf {
         let found = found.map_err(Failure::internal)?;
         let findings = Findings {
             plan: &plan,
-            origin: &origin,
+            origin: &asked.origin,
             timings: None,
         };
         let page = report::autonomous(&findings, &found);
-        session.show_with(page, &checked.warnings)?;
+        asked.show(session, page)?;
         Ok(match found.left_out.is_empty() {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,

@@ -3,17 +3,16 @@
 use clap::Args;
 
 use crate::diagnostic::{Diagnostic, codes};
-use crate::network;
 use crate::report;
 use crate::study::break_even::break_even;
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
-use super::sweep::{axes, exit_of, minimised};
+use super::sweep::{axes, exit_of};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -50,11 +49,8 @@ pub struct BreakEvenOf {
 impl BreakEvenOf {
     /// Reads, solves every value and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        let mut axes = axes(session, std::slice::from_ref(&self.over), &design)?;
+        let asked = Asked::read(session, &self.input)?;
+        let mut axes = axes(session, std::slice::from_ref(&self.over), &asked.design)?;
         let Some(axis) = axes.pop() else {
             return Err(Failure::internal("no number to move"));
         };
@@ -65,17 +61,20 @@ impl BreakEvenOf {
             ]));
         }
         let options = self.effort.options();
-        let question = format!("break-even {axis:?} gap {}", options.gap);
+        let question = format!("break-even {axis:?}");
         let mut wrong = Vec::new();
-        let found = self.many.run(&design, &question, &options, |effort| {
-            match break_even(&design, axis, effort) {
+        let found = self.many.run(
+            &asked.design,
+            &question,
+            &options,
+            |effort| match break_even(&asked.design, axis, effort) {
                 Ok(found) => found.map(Some),
                 Err(complaints) => {
                     wrong = complaints;
                     Ok(None)
                 }
-            }
-        })?;
+            },
+        )?;
         let Some(found) = found else {
             return Err(Failure::bad_input(wrong));
         };
@@ -89,10 +88,8 @@ impl BreakEvenOf {
             session.write(&words)?;
             return Ok(exit);
         }
-        let origin = origin(&design, &checked.network, &self.input);
-        let title = design.written.title.as_str();
-        let page = report::break_even(title, minimised(&checked.network), &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::break_even(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(exit_of(&found.cells))
     }
 }

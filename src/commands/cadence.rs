@@ -3,17 +3,16 @@
 use clap::Args;
 
 use crate::diagnostic::{Diagnostic, codes};
-use crate::network;
 use crate::report;
 use crate::study::cadence::{EVERY, cadence};
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
-use super::sweep::{axes, exit_of, minimised};
+use super::sweep::{axes, exit_of};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -45,35 +44,32 @@ pub struct CadenceOf {
 impl CadenceOf {
     /// Reads, solves every cadence and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        if design.written.mission.resupply.is_none() {
+        let asked = Asked::read(session, &self.input)?;
+        if asked.design.written.mission.resupply.is_none() {
             return Err(Failure::bad_input(vec![
                 Diagnostic::error(codes::VALUES, "the design has no resupply whose cadence could move")
                     .help("state resupply: Resupply(every: \"90 d\") in the mission, in place of single flights"),
             ]));
         }
         let over = format!("{EVERY} = {}", self.every);
-        let mut axes = axes(session, std::slice::from_ref(&over), &design)?;
+        let mut axes = axes(session, std::slice::from_ref(&over), &asked.design)?;
         let Some(axis) = axes.pop() else {
             return Err(Failure::internal("no cadence"));
         };
         let options = self.effort.options();
-        let question = format!("cadence {axis:?} gap {}", options.gap);
-        let found = self.many.run(&design, &question, &options, |effort| {
-            cadence(&design, axis, effort)
-        })?;
+        let question = format!("cadence {axis:?}");
+        let found = self
+            .many
+            .run(&asked.design, &question, &options, |effort| {
+                cadence(&asked.design, axis, effort)
+            })?;
         let cells: Vec<_> = found.cells.iter().map(|one| one.cell.clone()).collect();
         if let Some((words, exit)) = self.many.share(&cells) {
             session.write(&words)?;
             return Ok(exit);
         }
-        let origin = origin(&design, &checked.network, &self.input);
-        let title = design.written.title.as_str();
-        let page = report::cadence(title, minimised(&checked.network), &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::cadence(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(exit_of(&cells))
     }
 }

@@ -3,9 +3,10 @@
 use clap::Args;
 use serde_json::json;
 
-use crate::network::{self, Network};
+use crate::network::Network;
 use crate::report::{Block, Page, Tone};
 
+use super::answered::Asked;
 use super::arguments::{Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -32,12 +33,9 @@ pub struct Check {
 impl Check {
     /// Reads and checks.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        let page = page(&checked.network);
-        session.show_with(page, &checked.warnings)?;
+        let asked = Asked::read(session, &self.input)?;
+        let page = page(&asked.network);
+        asked.show(session, page)?;
         Ok(Exit::Done)
     }
 }

@@ -2,12 +2,11 @@
 
 use clap::Args;
 
-use crate::network;
 use crate::report;
 use crate::study::cell::Cell;
 use crate::study::compare::compare;
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -43,18 +42,14 @@ pub struct CompareOf {
 impl CompareOf {
     /// Reads, solves each and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
         let found = with_progress("solving variants", || {
-            compare(&design, &self.variants, &options)
+            compare(&asked.design, &self.variants, &options)
         });
         let found = found.map_err(Failure::bad_input)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let page = report::compare(&design.written.title, &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::compare(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         let cells: Vec<Cell> = found.into_iter().map(|one| one.cell).collect();
         Ok(exit_of(&cells))
     }

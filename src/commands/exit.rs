@@ -22,13 +22,10 @@ pub enum Exit {
 impl Exit {
     /// Every way to end, with its meaning.
     pub const ALL: [(Exit, &'static str); 6] = [
-        (
-            Exit::Done,
-            "solve, manifest: proved optimal; check, export: done",
-        ),
+        (Exit::Done, "done: every plan that was asked for is proved"),
         (
             Exit::FeasibleOnly,
-            "stopped early: the answer is the best found, not proved optimal",
+            "stopped early: the best found, not all of it proved",
         ),
         (
             Exit::BadInput,

@@ -2,10 +2,10 @@
 
 use clap::Args;
 
+use crate::report;
 use crate::study::failures::failures;
-use crate::{Hints, network, plan, report};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -50,28 +50,16 @@ pub struct FailuresOf {
 impl FailuresOf {
     /// Reads, plans, flies and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        let hints = Hints {
-            reference: false,
-            ..self.effort.options().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let asked = Asked::read(session, &self.input)?;
+        let plan = match asked.plan(session, &self.effort.options())? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show(&unplanned.0)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let found = with_progress("flying missions", || {
             failures(&plan, self.missions, self.seed, Some(interrupt::flag()))
         });
-        let page = report::outlasted(&plan, &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::outlasted(&plan, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(match (found.missions, found.missions == self.missions) {
             (0, _) => Exit::NothingFound,
             (_, false) => Exit::FeasibleOnly,

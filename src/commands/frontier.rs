@@ -2,10 +2,10 @@
 
 use clap::{Args, ValueEnum};
 
+use crate::report;
 use crate::study::frontier::{Measure, frontier};
-use crate::{Hints, network, plan, report};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -73,30 +73,18 @@ impl Against {
 impl FrontierOf {
     /// Reads, plans, walks the frontier and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
-        let hints = Hints {
-            reference: false,
-            ..options.clone().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let plan = match asked.plan(session, &options)? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show_with(unplanned.0, &checked.warnings)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let found = with_progress("walking the frontier", || {
             frontier(&plan, self.against.measure(), self.steps, &options)
         });
         let found = found.map_err(Failure::of)?;
-        let page = report::frontier(&plan, &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::frontier(&plan, &found, &asked.origin);
+        asked.show(session, page)?;
         let certain = found.failed.is_empty() && found.points.iter().all(|point| point.proved);
         Ok(match certain {
             true => exit_of(&plan),

@@ -3,13 +3,11 @@
 use clap::Args;
 
 use crate::report::{self, Findings};
-use crate::{Hints, network, plan};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
-use super::progress::with_progress;
 use super::session::Session;
 
 const EXAMPLES: &str = "\
@@ -36,31 +34,19 @@ pub struct Manifest {
 impl Manifest {
     /// Reads, plans and lists.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         // What a plan is compared with is not loaded.
-        let hints = Hints {
-            reference: false,
-            ..self.effort.options().into()
+        let plan = match asked.plan(session, &self.effort.options())? {
+            Ok(plan) => plan,
+            Err(exit) => return Ok(exit),
         };
-        let planned = with_progress("solving", || plan(&design, &hints));
-        let planned = planned.map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let (page, exit) = match plan_of(planned, &design, &origin, session) {
-            Ok(plan) => {
-                let findings = Findings {
-                    plan: &plan,
-                    origin: &origin,
-                    timings: None,
-                };
-                let page = report::manifest(&findings).map_err(Failure::internal)?;
-                (page, exit_of(&plan))
-            }
-            Err(unplanned) => *unplanned,
+        let findings = Findings {
+            plan: &plan,
+            origin: &asked.origin,
+            timings: None,
         };
-        session.show_with(page, &checked.warnings)?;
-        Ok(exit)
+        let page = report::manifest(&findings).map_err(Failure::internal)?;
+        asked.show(session, page)?;
+        Ok(exit_of(&plan))
     }
 }

@@ -44,7 +44,8 @@ impl Many {
         options: &Options,
         study: impl FnOnce(&mut Effort<'_>) -> Result<T, Trouble>,
     ) -> Result<T, Failure> {
-        let identity = Identity::new(&design.input_sha256, question);
+        let question = format!("{question} to {} by {:?}", options.gap, options.backend);
+        let identity = Identity::new(&design.input_sha256, &question);
         let kept = match (&self.resume, self.merge.is_empty()) {
             (Some(file), _) => Some(Kept::resume(identity, file)),
             (None, false) => Some(Kept::merge(identity, &self.merge)),

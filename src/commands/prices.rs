@@ -2,12 +2,10 @@
 
 use clap::Args;
 
-use crate::network;
 use crate::report;
 use crate::study::prices::{Effect, Prices, prices};
-use crate::{Hints, plan};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -42,30 +40,18 @@ pub struct PricesAt {
 impl PricesAt {
     /// Reads, plans, moves everything a little and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
-        let hints = Hints {
-            reference: false,
-            ..options.clone().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let plan = match asked.plan(session, &options)? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show(&unplanned.0)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let found = with_progress("finding prices", || {
-            prices(&design, &plan, !self.at_this_hardware, &options)
+            prices(&asked.design, &plan, !self.at_this_hardware, &options)
         });
         let found = found.map_err(Failure::of)?;
-        let page = report::priced(&plan, &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::priced(&plan, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(match is_proved(&found) {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,

@@ -4,18 +4,17 @@ use clap::Args;
 
 use crate::design::Design;
 use crate::diagnostic::{Diagnostic, codes, nearest};
-use crate::network;
 use crate::report;
 use crate::study::cell::Cell;
 use crate::study::sensitivity::{Wanted, sensitivity};
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
-use super::sweep::{exit_of, minimised};
+use super::sweep::exit_of;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -57,12 +56,9 @@ pub struct SensitivityOf {
 impl SensitivityOf {
     /// Reads, moves every number and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         if let Some(only) = &self.only {
-            self.expect_numbers(&design, only)?;
+            self.expect_numbers(&asked.design, only)?;
         }
         let options = self.effort.options();
         let wanted = Wanted {
@@ -70,22 +66,19 @@ impl SensitivityOf {
             only: self.only.clone(),
             thresholds: usize::from(self.thresholds),
         };
-        let question = format!(
-            "sensitivity by {} only {:?} gap {}",
-            wanted.by, wanted.only, options.gap
-        );
-        let found = self.many.run(&design, &question, &options, |effort| {
-            sensitivity(&design, &wanted, effort)
-        })?;
+        let question = format!("sensitivity by {} only {:?}", wanted.by, wanted.only);
+        let found = self
+            .many
+            .run(&asked.design, &question, &options, |effort| {
+                sensitivity(&asked.design, &wanted, effort)
+            })?;
         let cells: Vec<Cell> = found.cells().into_iter().cloned().collect();
         if let Some((words, exit)) = self.many.share(&found.ends()) {
             session.write(&words)?;
             return Ok(exit);
         }
-        let origin = origin(&design, &checked.network, &self.input);
-        let title = design.written.title.as_str();
-        let page = report::sensitivity(title, minimised(&checked.network), &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::sensitivity(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(match (exit_of(&cells), &found.today) {
             (Exit::InternalFault, _) => Exit::InternalFault,
             (_, Cell::NoBalance) => Exit::NoBalance,

@@ -4,11 +4,10 @@ use std::time::Instant;
 
 use clap::Args;
 
-use crate::network;
 use crate::plan;
 use crate::report::{self, Findings, Timing};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of, plan_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -45,14 +44,11 @@ pub struct Solve {
 impl Solve {
     /// Reads, plans and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
         let start = Instant::now();
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let read = start.elapsed();
         let hints = self.effort.options().into();
-        let planned = with_progress("solving", || plan(&design, &hints));
+        let planned = with_progress("solving", || plan(&asked.design, &hints));
         let planned = planned.map_err(Failure::of)?;
         let timings = [
             Timing {
@@ -64,12 +60,12 @@ impl Solve {
                 seconds: (start.elapsed() - read).as_secs_f64(),
             },
         ];
-        let origin = origin(&design, &checked.network, &self.input);
-        let (page, exit) = match plan_of(planned, &design, &origin, session) {
+        let origin = &asked.origin;
+        let (page, exit) = match plan_of(planned, &asked.design, origin, session) {
             Ok(plan) => {
                 let findings = Findings {
                     plan: &plan,
-                    origin: &origin,
+                    origin,
                     timings: self.timings.then_some(&timings),
                 };
                 let page = report::solved(&findings).map_err(Failure::internal)?;
@@ -77,7 +73,7 @@ impl Solve {
             }
             Err(unplanned) => *unplanned,
         };
-        session.show_with(page, &checked.warnings)?;
+        asked.show(session, page)?;
         Ok(exit)
     }
 }

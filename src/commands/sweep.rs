@@ -4,13 +4,12 @@ use clap::Args;
 
 use crate::design::Design;
 use crate::diagnostic::{Diagnostic, codes};
-use crate::network::{self, Network};
 use crate::report;
 use crate::study::axis::Axis;
 use crate::study::cell::Cell;
 use crate::study::sweep::sweep;
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
@@ -59,24 +58,21 @@ pub struct SweepOf {
 impl SweepOf {
     /// Reads, solves every cell and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        let axes = axes(session, &self.over, &design)?;
+        let asked = Asked::read(session, &self.input)?;
+        let axes = axes(session, &self.over, &asked.design)?;
         let options = self.effort.options();
-        let question = format!("sweep {axes:?} gap {}", options.gap);
-        let found = self.many.run(&design, &question, &options, |effort| {
-            sweep(&design, axes, effort)
-        })?;
+        let question = format!("sweep {axes:?}");
+        let found = self
+            .many
+            .run(&asked.design, &question, &options, |effort| {
+                sweep(&asked.design, axes, effort)
+            })?;
         if let Some((words, exit)) = self.many.share(&found.cells) {
             session.write(&words)?;
             return Ok(exit);
         }
-        let origin = origin(&design, &checked.network, &self.input);
-        let title = design.written.title.as_str();
-        let page = report::sweep(title, minimised(&checked.network), &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::sweep(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         Ok(exit_of(&found.cells))
     }
 }
@@ -109,14 +105,6 @@ pub(super) fn axes(
     match complaints.is_empty() {
         true => Ok(axes),
         false => Err(Failure::bad_input(complaints)),
-    }
-}
-
-/// What a design minimises, in words.
-pub(super) fn minimised(network: &Network) -> &'static str {
-    match network.equivalents {
-        Some(_) => "equivalent system mass",
-        None => "launch mass",
     }
 }
 

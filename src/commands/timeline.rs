@@ -4,9 +4,8 @@ use clap::Args;
 
 use crate::report::{self, Findings};
 use crate::timeline::{Timeline, outcome};
-use crate::{Hints, network, plan};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::bad_days::bad_days;
 use super::exit::Exit;
@@ -47,22 +46,10 @@ pub struct TimelineOf {
 impl TimelineOf {
     /// Reads, plans and lists.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        let hints = Hints {
-            reference: false,
-            ..self.effort.options().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let asked = Asked::read(session, &self.input)?;
+        let plan = match asked.plan(session, &self.effort.options())? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show_with(unplanned.0, &checked.warnings)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let backend = self.effort.options().backend;
         let outcome = bad_days(&self.faults, plan.network(), session)?
@@ -71,11 +58,11 @@ impl TimelineOf {
             .map_err(Failure::internal)?;
         let findings = Findings {
             plan: &plan,
-            origin: &origin,
+            origin: &asked.origin,
             timings: None,
         };
         let page = report::timed(&findings, &Timeline::of(&plan), outcome.as_ref());
-        session.show_with(page, &checked.warnings)?;
+        asked.show(session, page)?;
         Ok(exit_of(&plan))
     }
 }

@@ -2,19 +2,18 @@
 
 use clap::Args;
 
-use crate::network;
 use crate::report;
 use crate::study::cell::Cell;
 use crate::study::uncertainty::draws::MOST_DRAWS;
 use crate::study::uncertainty::{Draw, uncertain, uncertainty};
 
-use super::answered::origin;
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
-use super::sweep::{exit_of, minimised};
+use super::sweep::exit_of;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -69,31 +68,35 @@ pub struct UncertaintyOf {
 impl UncertaintyOf {
     /// Reads, draws, solves every draw and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
+        let asked = Asked::read(session, &self.input)?;
         let texts = self.spread.iter().map(String::as_str);
         let texts: Vec<_> = texts
             .map(|text| session.sources.add("--spread", text))
             .collect();
-        let numbers = uncertain(&design, &session.sources, &texts).map_err(Failure::bad_input)?;
+        let numbers =
+            uncertain(&asked.design, &session.sources, &texts).map_err(Failure::bad_input)?;
         let options = self.effort.options();
         let question = format!(
-            "uncertainty {numbers:?} draws {} seed {} gap {}",
-            self.draws, self.seed, options.gap
+            "uncertainty {numbers:?} draws {} seed {}",
+            self.draws, self.seed
         );
-        let found = self.many.run(&design, &question, &options, |effort| {
-            uncertainty(&design, numbers, self.draws as usize, self.seed, effort)
-        })?;
+        let found = self
+            .many
+            .run(&asked.design, &question, &options, |effort| {
+                uncertainty(
+                    &asked.design,
+                    numbers,
+                    self.draws as usize,
+                    self.seed,
+                    effort,
+                )
+            })?;
         if let Some((words, exit)) = self.many.share(&least_certain(&found.draws)) {
             session.write(&words)?;
             return Ok(exit);
         }
-        let origin = origin(&design, &checked.network, &self.input);
-        let title = design.written.title.as_str();
-        let page = report::uncertainty(title, minimised(&checked.network), &found, &origin);
-        session.show_with(page, &checked.warnings)?;
+        let page = report::uncertainty(&asked.network, &found, &asked.origin);
+        asked.show(session, page)?;
         let mut cells = least_certain(&found.draws);
         cells.push(found.today);
         Ok(exit_of(&cells))

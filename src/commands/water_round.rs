@@ -3,14 +3,13 @@
 use clap::Args;
 
 use crate::diagnostic::{Diagnostic, codes};
+use crate::report;
 use crate::study::water_round::water_round;
-use crate::{Hints, network, plan, report};
 
-use super::answered::{exit_of, origin, plan_of};
+use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Format, Input, Output};
 use super::exit::Exit;
 use super::failure::Failure;
-use super::progress::with_progress;
 use super::session::Session;
 
 const EXAMPLES: &str = "\
@@ -39,28 +38,16 @@ pub struct WaterRoundOf {
 impl WaterRoundOf {
     /// Reads, plans, works out and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let checked = network::check(&design).map_err(Failure::bad_input)?;
-        session.warn(&checked.warnings);
-        if checked.network.water_round.is_none() {
+        let asked = Asked::read(session, &self.input)?;
+        if asked.network.water_round.is_none() {
             return Err(not_stated());
         }
-        let hints = Hints {
-            reference: false,
-            ..self.effort.options().into()
-        };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
-        let origin = origin(&design, &checked.network, &self.input);
-        let plan = match plan_of(planned, &design, &origin, session) {
+        let plan = match asked.plan(session, &self.effort.options())? {
             Ok(plan) => plan,
-            Err(unplanned) => {
-                session.show(&unplanned.0)?;
-                return Ok(unplanned.1);
-            }
+            Err(exit) => return Ok(exit),
         };
         let round = water_round(&plan).ok_or_else(not_stated)?;
-        session.show_with(report::round(&plan, &round, &origin), &checked.warnings)?;
+        asked.show(session, report::round(&plan, &round, &asked.origin))?;
         Ok(exit_of(&plan))
     }
 }

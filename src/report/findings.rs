@@ -4,6 +4,7 @@ use serde_json::{Value, json};
 
 use crate::answer::Status;
 use crate::audit::Plan;
+use crate::network::Network;
 
 /// A plan, and what a reader should know about how it came about.
 #[derive(Clone, Copy, Debug)]
@@ -71,7 +72,12 @@ pub fn status_words(status: Status) -> &'static str {
 
 /// What a plan minimises, in words.
 pub(super) fn minimised(plan: &Plan) -> &'static str {
-    match plan.answer().equivalents {
+    minimised_by(plan.network())
+}
+
+/// What the plans of a design minimise, in words.
+pub(super) fn minimised_by(network: &Network) -> &'static str {
+    match network.equivalents {
         Some(_) => "equivalent system mass",
         None => "launch mass",
     }

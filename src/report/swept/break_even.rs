@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::super::findings::Origin;
+use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
@@ -10,10 +10,12 @@ use super::{
     axis_data, cell_data, letter, picture, portfolio_data, portfolio_table, sign, signs,
     value_words,
 };
+use crate::network::Network;
 use crate::study::break_even::{BreakEven, Switch};
 
-/// The page of a break-even of a design; `minimised` is what is lightest, in words.
-pub fn break_even(title: &str, minimised: &str, found: &BreakEven, origin: &Origin) -> Page {
+/// The page of a break-even of a design.
+pub fn break_even(network: &Network, found: &BreakEven, origin: &Origin) -> Page {
+    let (title, minimised) = (network.title.as_str(), minimised_by(network));
     let mut page = Page::new(title);
     let complete = found.is_complete();
     page.blocks.push(Block::Outcome {

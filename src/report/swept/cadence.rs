@@ -2,15 +2,17 @@
 
 use serde_json::{Value, json};
 
-use super::super::findings::Origin;
+use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
 use super::{cell_data, letter, portfolio_data, portfolio_table, value_words};
+use crate::network::Network;
 use crate::study::cadence::{Cadence, CadenceCell};
 
-/// The page of a design at several cadences; `minimised` is what is lightest, in words.
-pub fn cadence(title: &str, minimised: &str, found: &Cadence, origin: &Origin) -> Page {
+/// The page of a design at several cadences.
+pub fn cadence(network: &Network, found: &Cadence, origin: &Origin) -> Page {
+    let (title, minimised) = (network.title.as_str(), minimised_by(network));
     let mut page = Page::new(title);
     let certain = found.cells.iter().all(|one| one.cell.is_certain());
     page.blocks.push(Block::Outcome {

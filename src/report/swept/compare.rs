@@ -9,13 +9,15 @@ use super::super::solved::CAUTION;
 use super::super::totals::by_category;
 use super::cell_data;
 use crate::answer::Category;
+use crate::network::Network;
 use crate::study::compare::Compared;
 
 /// What the design as it stands is called.
 const AS_IT_STANDS: &str = "as it stands";
 
 /// The page of variants of a design side by side.
-pub fn compare(title: &str, found: &[Compared], origin: &Origin) -> Page {
+pub fn compare(network: &Network, found: &[Compared], origin: &Origin) -> Page {
+    let title = network.title.as_str();
     let mut page = Page::new(title);
     let certain = found.iter().all(|one| one.cell.is_certain());
     page.blocks.push(Block::Outcome {

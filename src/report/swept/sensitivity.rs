@@ -2,11 +2,12 @@
 
 use serde_json::{Value, json};
 
-use super::super::findings::Origin;
+use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed, share};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
 use super::{cell_data, picture};
+use crate::network::Network;
 use crate::quantity::shown;
 use crate::study::cell::Cell as Planned;
 use crate::study::sensitivity::{End, Found, Moved, SEARCHED, Sensitivity, Threshold};
@@ -18,7 +19,8 @@ const NONE_KG: f64 = 1e-6;
 
 /// The page of a sensitivity study of a design; `minimised` is what is lightest, in
 /// words.
-pub fn sensitivity(title: &str, minimised: &str, found: &Sensitivity, origin: &Origin) -> Page {
+pub fn sensitivity(network: &Network, found: &Sensitivity, origin: &Origin) -> Page {
+    let (title, minimised) = (network.title.as_str(), minimised_by(network));
     let mut page = Page::new(title);
     page.blocks.push(Block::Outcome {
         tone: match (found.today.planned(), found.is_complete()) {

@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::super::findings::Origin;
+use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
@@ -10,11 +10,13 @@ use super::{
     axis_data, cell_data, letter, picture, portfolio_data, portfolio_table, sign, signs,
     value_words,
 };
+use crate::network::Network;
 use crate::study::cell::Cell as Planned;
 use crate::study::sweep::Sweep;
 
-/// The page of a sweep of a design; `minimised` is what is lightest, in words.
-pub fn sweep(title: &str, minimised: &str, found: &Sweep, origin: &Origin) -> Page {
+/// The page of a sweep of a design.
+pub fn sweep(network: &Network, found: &Sweep, origin: &Origin) -> Page {
+    let (title, minimised) = (network.title.as_str(), minimised_by(network));
     let mut page = Page::new(title);
     let certain = found.cells.iter().all(Planned::is_certain);
     page.blocks.push(Block::Outcome {
