@@ -78,6 +78,10 @@ fn departure(mission: &Mission, end: f64, diagnostics: &mut Vec<Diagnostic>) -> 
     Some(date)
 }
 
+/// The shortest phase, d: about a minute and a half. What a shorter one takes or
+/// gives is lost in the rounding of the others.
+const SHORTEST_DAYS: f64 = 1e-3;
+
 fn phases(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> Vec<Phase> {
     let mut phases: Vec<Phase> = Vec::new();
     if mission.phases.is_empty() {
@@ -88,14 +92,20 @@ fn phases(mission: &Mission, diagnostics: &mut Vec<Diagnostic>) -> Vec<Phase> {
         );
     }
     for phase in &mission.phases {
-        if phase.length.value.0 <= 0.0 {
+        let days = phase.length.value.0;
+        if days < SHORTEST_DAYS {
+            let short = if days > 0.0 {
+                "lasts less than a thousandth of a day"
+            } else {
+                "has no length"
+            };
             diagnostics.push(
                 Diagnostic::error(
                     codes::NO_PHASES,
-                    format!("mission: phase \"{}\" has no length", phase.name),
+                    format!("mission: phase \"{}\" {short}", phase.name),
                 )
                 .at(phase.length.place, "")
-                .help("state a length above zero, or take the phase out"),
+                .help("state a length of 0.001 d or more, or take the phase out"),
             );
         }
         if let Some(known) = phases.iter().find(|known| known.name == phase.name.text) {
