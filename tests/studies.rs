@@ -305,6 +305,22 @@ fn a_study_of_the_design_is_its_command() {
     let over = "mission.length = 200 .. 240 by 10 d";
     let stated = run(&["break-even", file, "--over", over, "--format", "json"]);
     assert_eq!((named.code, named.out), (0, stated.out));
+    let outpost = "designs/ridge-outpost.ron";
+    let less_power = ["frontier", outpost, "--against", "power"];
+    let six = ["alternatives", outpost, "--number", "6"];
+    let draws = ["uncertainty", outpost, "--draws", "256"];
+    for (name, command) in [
+        ("less power", &less_power[..]),
+        ("the next best", &six),
+        ("how sure are we", &draws),
+    ] {
+        let named = run(&["study", outpost, name, "--format", "json"]);
+        let stated = run(&[command, &["--format", "json"]].concat());
+        assert_eq!((named.code, named.out), (0, stated.out), "{name}");
+    }
+    let kept = run(&["study", outpost, "less power", "--resume", "cells"]);
+    assert_eq!(kept.code, 2);
+    assert!(kept.err.contains("no cells to keep"), "{}", kept.err);
     let wrong = run(&["study", file, "longer transot"]);
     assert_eq!(wrong.code, 2);
     assert!(

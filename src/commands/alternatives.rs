@@ -30,16 +30,16 @@ A time limit is for all of them together; Ctrl-C stops and shows those found.";
 #[command(after_help = EXAMPLES)]
 pub struct AlternativesOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// How many at most, the lightest included; ten, unless a margin is given
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..))]
-    number: Option<u32>,
+    pub(super) number: Option<u32>,
     /// Only those that are heavier than the lightest by no more than this, such as
     /// "2 %" or "50 kg"
     #[arg(long, value_name = "MARGIN", value_parser = margin)]
-    within: Option<Margin>,
+    pub(super) within: Option<Margin>,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,
@@ -79,7 +79,7 @@ impl AlternativesOf {
 }
 
 /// A share of the lightest, or kilograms.
-fn margin(text: &str) -> Result<Margin, String> {
+pub(super) fn margin(text: &str) -> Result<Margin, String> {
     let wanted = "a margin is a share of the lightest or a mass, such as \"2 %\" or \"50 kg\"";
     if let Some(number) = text.trim().strip_suffix('%') {
         return match number.trim().parse::<f64>() {

@@ -12,6 +12,9 @@ use super::failure::Failure;
 use super::progress::with_progress;
 use super::session::Session;
 
+/// Steps of a measure at most.
+pub(super) const MOST_STEPS: u32 = 100_000;
+
 const EXAMPLES: &str = "\
 Examples:
   loopwright frontier designs/ridge-outpost.ron --against volume
@@ -26,16 +29,16 @@ A time limit is for all points together; Ctrl-C stops and shows those found.";
 #[command(after_help = EXAMPLES)]
 pub struct FrontierOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What launch mass is set against
     #[arg(long, value_enum, value_name = "MEASURE")]
-    against: Against,
+    pub(super) against: Against,
     /// How finely a measure is walked that has no few values
     #[arg(long, value_name = "NUMBER", default_value_t = 60,
-          value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    steps: u32,
+          value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_STEPS)))]
+    pub(super) steps: u32,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,
@@ -56,6 +59,19 @@ pub enum Against {
     MassPerFlight,
     /// The probability that the spares of all parts suffice
     Confidence,
+}
+
+impl From<&crate::design::Against> for Against {
+    fn from(written: &crate::design::Against) -> Self {
+        use crate::design::Against as Written;
+        match written {
+            Written::Power => Against::Power,
+            Written::CrewTime => Against::CrewTime,
+            Written::Volume => Against::Volume,
+            Written::MassPerFlight => Against::MassPerFlight,
+            Written::Confidence => Against::Confidence,
+        }
+    }
 }
 
 impl Against {

@@ -72,6 +72,11 @@ impl Many {
         found.map_err(|trouble| trouble_of(&trouble))
     }
 
+    /// Whether cells are to be kept, shared or put together.
+    pub fn is_kept(&self) -> bool {
+        self.resume.is_some() || !self.merge.is_empty()
+    }
+
     /// What a share says for itself and how it ends: it has no page of its own.
     pub fn share(&self, cells: &[Cell]) -> Option<(String, Exit)> {
         let (shard, file) = (self.shard?, self.resume.as_ref()?);

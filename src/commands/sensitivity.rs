@@ -16,6 +16,9 @@ use super::many::Many;
 use super::session::Session;
 use super::sweep::exit_of;
 
+/// How far a number moves where nothing else is asked for.
+pub(super) const BY: f64 = 0.1;
+
 const EXAMPLES: &str = "\
 Examples:
   loopwright sensitivity designs/ridge-outpost.ron
@@ -32,20 +35,20 @@ then halvings. Nearer ones may hide within a step; loopwright break-even misses 
 #[command(after_help = EXAMPLES)]
 pub struct SensitivityOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// How far a number without a spread moves: "10 %"
     #[arg(long, value_name = "SHARE", default_value = "10 %", value_parser = share)]
-    by: f64,
+    pub(super) by: f64,
     /// Only numbers whose addresses begin so
     #[arg(long, value_name = "PREFIX")]
-    only: Option<String>,
+    pub(super) only: Option<String>,
     /// Of how many numbers, from the top, switches are searched for
     #[arg(long, value_name = "NUMBER", default_value = "10")]
-    thresholds: u16,
+    pub(super) thresholds: u32,
     #[command(flatten)]
-    many: Many,
+    pub(super) many: Many,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,
@@ -64,7 +67,7 @@ impl SensitivityOf {
         let wanted = Wanted {
             by: self.by,
             only: self.only.clone(),
-            thresholds: usize::from(self.thresholds),
+            thresholds: self.thresholds as usize,
         };
         let question = format!("sensitivity by {} only {:?}", wanted.by, wanted.only);
         let found = self
@@ -105,7 +108,7 @@ impl SensitivityOf {
 }
 
 /// Reads "10 %".
-fn share(text: &str) -> Result<f64, String> {
+pub(super) fn share(text: &str) -> Result<f64, String> {
     let number = text.trim().strip_suffix('%').map(str::trim);
     match number.and_then(|number| number.parse::<f64>().ok()) {
         Some(percent) if percent > 0.0 && percent <= 100.0 => Ok(percent / 100.0),

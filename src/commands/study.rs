@@ -1,20 +1,27 @@
 //! `loopwright study`: a question that the design itself holds.
 
+use std::ops::RangeInclusive;
+
 use clap::Args;
 
 use crate::design::Study;
 use crate::diagnostic::{Diagnostic, codes, nearest};
-use crate::written::Named;
+use crate::study::uncertainty::draws::MOST_DRAWS;
+use crate::written::{Named, Placed};
 
+use super::alternatives::{AlternativesOf, margin};
 use super::arguments::{Effort, Format, Input, Output};
 use super::break_even::BreakEvenOf;
 use super::cadence::CadenceOf;
 use super::compare::CompareOf;
 use super::exit::Exit;
 use super::failure::Failure;
+use super::frontier::{FrontierOf, MOST_STEPS};
 use super::many::Many;
+use super::sensitivity::{BY, SensitivityOf, share};
 use super::session::Session;
 use super::sweep::SweepOf;
+use super::uncertainty::UncertaintyOf;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -107,6 +114,98 @@ impl StudyOf {
                 output,
             }
             .run(session),
+            Study::Alternatives { number, within } => {
+                self.expect_no_cells(name)?;
+                AlternativesOf {
+                    input,
+                    effort,
+                    number: number
+                        .as_ref()
+                        .map(|number| counted(number, 1..=u32::MAX))
+                        .transpose()?,
+                    within: within
+                        .as_ref()
+                        .map(|text| worded(text, margin))
+                        .transpose()?,
+                    format,
+                    output,
+                }
+                .run(session)
+            }
+            Study::Frontier { against, steps } => {
+                self.expect_no_cells(name)?;
+                FrontierOf {
+                    input,
+                    effort,
+                    against: against.into(),
+                    steps: counted(steps, 1..=MOST_STEPS)?,
+                    format,
+                    output,
+                }
+                .run(session)
+            }
+            Study::Sensitivity {
+                by,
+                only,
+                thresholds,
+            } => SensitivityOf {
+                input,
+                by: by.as_ref().map_or(Ok(BY), |text| worded(text, share))?,
+                only: only.as_ref().map(text),
+                thresholds: *thresholds,
+                many,
+                effort,
+                format,
+                output,
+            }
+            .run(session),
+            Study::Uncertainty { draws, seed } => UncertaintyOf {
+                input,
+                draws: counted(draws, 1..=MOST_DRAWS as u32)?,
+                seed: *seed,
+                spread: Vec::new(),
+                many,
+                effort,
+                format,
+                output,
+            }
+            .run(session),
         }
     }
+
+    /// Files of cells are given only to a study that has cells.
+    fn expect_no_cells(&self, name: &str) -> Result<(), Failure> {
+        if !self.many.is_kept() {
+            return Ok(());
+        }
+        let words = format!("the study \"{name}\" has no cells to keep, share or put together");
+        Err(Failure::bad_input(vec![
+            Diagnostic::error(codes::UNKNOWN_NAME, words)
+                .help("leave out --resume, --shard and --merge"),
+        ]))
+    }
+}
+
+/// Reads a text of the design as the command line would.
+fn worded<T>(text: &Named, read: fn(&str) -> Result<T, String>) -> Result<T, Failure> {
+    read(text.as_str()).map_err(|words| {
+        Failure::bad_input(vec![
+            Diagnostic::error(codes::VALUES, words).at(text.place, ""),
+        ])
+    })
+}
+
+/// A number of the design that a study takes.
+fn counted(number: &Placed<u32>, legal: RangeInclusive<u32>) -> Result<u32, Failure> {
+    if legal.contains(&number.value) {
+        return Ok(number.value);
+    }
+    let words = match *legal.end() {
+        u32::MAX => format!("at least {} is wanted", legal.start()),
+        most => format!("{} to {most} are possible", legal.start()),
+    };
+    let words = format!("{words} here, found {}", number.value);
+    Err(Failure::bad_input(vec![
+        Diagnostic::error(codes::VALUES, words).at(number.place, ""),
+    ]))
 }

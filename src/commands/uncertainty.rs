@@ -39,7 +39,7 @@ Ctrl-C stops and shows the draws that are finished; --resume goes on later.";
 #[command(after_help = EXAMPLES)]
 pub struct UncertaintyOf {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     /// How many draws; powers of two spread most evenly
     #[arg(
         long,
@@ -47,17 +47,17 @@ pub struct UncertaintyOf {
         default_value = "2000",
         value_parser = clap::value_parser!(u32).range(1..=MOST_DRAWS as i64)
     )]
-    draws: u32,
+    pub(super) draws: u32,
     /// What the draws start from: the same seed draws the same
     #[arg(long, value_name = "NUMBER", default_value = "1")]
-    seed: u32,
+    pub(super) seed: u32,
     /// One more number with a spread: "ADDRESS = Triangular(110 kg, 160 kg)"
     #[arg(long, value_name = "SPREAD")]
-    spread: Vec<String>,
+    pub(super) spread: Vec<String>,
     #[command(flatten)]
-    many: Many,
+    pub(super) many: Many,
     #[command(flatten)]
-    effort: Effort,
+    pub(super) effort: Effort,
     /// What to write
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(super) format: Format,

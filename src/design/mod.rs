@@ -20,7 +20,7 @@ pub use catalogue::{Catalogue, uses};
 pub use equivalents::{Equivalents, PhaseEquivalents};
 pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
-pub use record::{Declared, Limits, SparesWanted, Study, Variant, Written};
+pub use record::{Against, Declared, Limits, SparesWanted, Study, Variant, Written};
 pub use streams::Hop;
 pub use water_round::{
     CabinAir, Cells, Coil, Dispenser, Drink, Pipe, PressedTank, WaterLine, WaterRound,

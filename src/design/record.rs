@@ -4,6 +4,7 @@ use crate::kinds::WrittenNode;
 use crate::quantity::{CubicMetres, Fraction, HoursPerDay, Kilograms, Watts};
 use crate::written::{Entries, Form, Named, Placed, Read, Reading, Value, choice, record};
 
+use super::NOWHERE;
 use super::equivalents::Equivalents;
 use super::faults::Fault;
 use super::mission::Mission;
@@ -129,6 +130,52 @@ choice! {
             /// The variants.
             variants: Vec<Named> = Vec::new(),
         },
+        /// The lightest portfolios that differ in counts.
+        Alternatives {
+            /// How many at most; ten, unless a margin is given.
+            number: Option<Placed<u32>>,
+            /// How much heavier than the lightest: "2 %" or "50 kg".
+            within: Option<Named>,
+        },
+        /// Launch mass against something else.
+        Frontier {
+            /// Against what.
+            against: Against,
+            /// How finely a measure is walked that has no few values.
+            steps: Placed<u32> = Placed { value: 60, place: NOWHERE },
+        },
+        /// Every number moved by itself.
+        Sensitivity {
+            /// How far a number without a spread moves: "10 %", unless given.
+            by: Option<Named>,
+            /// Only numbers whose addresses begin so.
+            only: Option<Named>,
+            /// Of how many numbers, from the top, switches are searched for.
+            thresholds: u32 = 10,
+        },
+        /// Numbers with spreads drawn together.
+        Uncertainty {
+            /// How many draws.
+            draws: Placed<u32> = Placed { value: 2000, place: NOWHERE },
+            /// What the draws start from.
+            seed: u32 = 1,
+        },
+    }
+}
+
+choice! {
+    /// What launch mass is set against.
+    pub enum Against {
+        /// Electric power in the phase where it is largest.
+        Power,
+        /// Crew time in the phase where it is largest.
+        CrewTime,
+        /// Volume of all units.
+        Volume,
+        /// What the fullest flight carries.
+        MassPerFlight,
+        /// The probability that the spares of all parts suffice.
+        Confidence,
     }
 }
 

@@ -17,7 +17,13 @@ const STEPS: u32 = 5;
 /// Halvings of the step in which a switch lies.
 const HALVINGS: u32 = 7;
 /// Numbers of a design that no plan depends on, by the beginning of their addresses.
-const IDLE: [&str; 4] = ["format", "faults.", "water_round.", "mission.launch_price"];
+const IDLE: [&str; 5] = [
+    "format",
+    "faults.",
+    "studies.",
+    "water_round.",
+    "mission.launch_price",
+];
 
 /// A design with every number moved by itself.
 #[derive(Clone, Debug, PartialEq)]
