@@ -45,6 +45,8 @@ pub enum Format {
     Markdown,
     /// The tables as comma-separated values.
     Csv,
+    /// One HTML file that needs nothing else.
+    Html,
 }
 
 /// Where it is written.

@@ -114,6 +114,7 @@ impl Session {
             Format::Text => report::render_text(page),
             Format::Json => report::render_json(page),
             Format::Markdown => report::render_markdown(page),
+            Format::Html => report::render_html(page),
             Format::Csv => report::render_csv(page).map_err(Failure::internal)?,
         })
     }
@@ -148,7 +149,7 @@ impl Session {
     /// standard output. An output file is not touched.
     pub fn fail(&self, failure: &Failure) -> Exit {
         match self.format {
-            Format::Text | Format::Markdown | Format::Csv => {
+            Format::Text | Format::Markdown | Format::Csv | Format::Html => {
                 let text = render_text(&failure.diagnostics, &self.sources, true);
                 output::complain(&(text + &more(&failure.diagnostics)), self.colour);
             }

@@ -13,7 +13,7 @@ pub fn render_markdown(page: &Page) -> String {
 
 fn block(block: &Block) -> String {
     match block {
-        Block::Title(words) => format!("# {}\n", escaped(words)),
+        Block::Title(words) | Block::Part(words) => format!("# {}\n", escaped(words)),
         Block::Heading(words) => format!("## {}\n", escaped(words)),
         Block::Paragraph(words) => format!("{}\n", escaped(words)),
         Block::Outcome { words, .. } => format!("**{}**\n", escaped(words)),

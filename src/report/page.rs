@@ -21,6 +21,8 @@ pub struct Page {
 pub enum Block {
     /// The name of what the page is about.
     Title(String),
+    /// The name of a part of a page that has several, each with headings of its own.
+    Part(String),
     /// A heading.
     Heading(String),
     /// Running text.

@@ -37,6 +37,10 @@ pub fn render_text(page: &Page) -> String {
 fn push_block(text: &mut String, block: &Block) {
     match block {
         Block::Title(words) => push_styled(text, HEADING, words),
+        Block::Part(words) => {
+            let rule = "═".repeat(words.chars().count());
+            push_styled(text, HEADING, &format!("{words}\n{rule}"));
+        }
         Block::Heading(words) => push_styled(text, HEADING, &words.to_uppercase()),
         Block::Paragraph(words) => text.push_str(&wrapped(words, "", "")),
         Block::Outcome { tone, words } => {
