@@ -10,6 +10,7 @@ pub use faults::{
     Shortfall, Unmet, autonomy, outcome, react, replay,
 };
 pub use levels::{
-    Event, Extreme, Happening, Kept, Lateness, Point, RunsOut, Timeline, Track, days_of_cover,
+    Event, Extreme, Happening, Kept, LISTED, Lateness, Point, RunsOut, Timeline, Track,
+    days_of_cover,
 };
 pub use manifest::{Item, Leaving, Load, Loading, Manifest};

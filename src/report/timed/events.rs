@@ -5,7 +5,7 @@ use crate::audit::Plan;
 use crate::quantity::shown_number;
 use crate::report::number::{counted, fixed};
 use crate::report::page::{Cell, Page};
-use crate::timeline::{Event, Happening, Timeline};
+use crate::timeline::{Event, Happening, LISTED, Timeline};
 
 /// Arrivals, and how long each could be waited for.
 pub(super) fn flights(page: &mut Page, plan: &Plan, timeline: &Timeline) {
@@ -148,8 +148,12 @@ pub(super) fn words(plan: &Plan, event: &Event) -> String {
             counted(*units as usize, "unit")
         ),
         Happening::Cartridge { node, number, of } => {
+            let between = match *of > LISTED && *number == 1 {
+                true => ", those up to the last are not listed",
+                false => "",
+            };
             format!(
-                "{}: a cartridge is exchanged ({number} of {of})",
+                "{}: a cartridge is exchanged ({number} of {of}{between})",
                 name(*node)
             )
         }

@@ -85,7 +85,7 @@ pub enum Happening {
 
 /// Of more replacements or exchanges than these only the first and the last are
 /// listed.
-const LISTED: u32 = 12;
+pub const LISTED: u32 = 12;
 
 /// Everything that happens, in order of time; on one day in the order of
 /// [`Happening`].

@@ -6,7 +6,7 @@ mod lateness;
 mod track;
 mod tracks;
 
-pub use events::{Event, Happening};
+pub use events::{Event, Happening, LISTED};
 pub use lateness::{Lateness, RunsOut};
 pub use track::{Extreme, Kept, Point, Track};
 
