@@ -11,7 +11,7 @@ pub use citation::{Citation, Mark};
 pub use contents::Contents;
 pub use crew::{CrewProfile, DEFAULT_PROFILE, crew_profile, crew_profiles};
 pub use equivalents::{EquivalentsSetting, Factor, equivalents_settings};
-pub use substances::{Makeup, SubstanceError, SubstanceId, Substances, names};
+pub use substances::{Family, Makeup, SubstanceError, SubstanceId, Substances, names};
 
 /// Reads one of the data files that are compiled in; that each of them reads
 /// is covered by a test.

@@ -1,9 +1,11 @@
 //! The substances a design may use: built in, and declared.
 
 mod error;
+mod family;
 pub mod names;
 
 pub use error::SubstanceError;
+pub use family::Family;
 
 use super::contents::Contents;
 use super::crew::CrewProfile;

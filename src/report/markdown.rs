@@ -7,12 +7,12 @@ const BLANK: &str = "–";
 
 /// The page as Markdown with pipe tables.
 pub fn render_markdown(page: &Page) -> String {
-    let blocks: Vec<String> = page.blocks.iter().map(block).collect();
+    let blocks: Vec<String> = page.blocks.iter().filter_map(block).collect();
     blocks.join("\n")
 }
 
-fn block(block: &Block) -> String {
-    match block {
+fn block(block: &Block) -> Option<String> {
+    Some(match block {
         Block::Title(words) | Block::Part(words) => format!("# {}\n", escaped(words)),
         Block::Heading(words) => format!("## {}\n", escaped(words)),
         Block::Paragraph(words) => format!("{}\n", escaped(words)),
@@ -26,9 +26,14 @@ fn block(block: &Block) -> String {
             .iter()
             .map(|point| format!("- {}\n", escaped(point)))
             .collect(),
-        Block::Verbatim(lines) => format!("```\n{}\n```\n", lines.trim_end_matches('\n')),
+        Block::Verbatim(lines) => fenced(lines),
+        Block::Figure(figure) => fenced(figure.terminal.as_deref()?),
         Block::Caution(words) => format!("> {}\n", escaped(words)),
-    }
+    })
+}
+
+fn fenced(lines: &str) -> String {
+    format!("```\n{}\n```\n", lines.trim_end_matches('\n'))
 }
 
 fn facts_table(facts: &[Fact]) -> String {

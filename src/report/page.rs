@@ -2,6 +2,8 @@
 
 use serde_json::Value;
 
+use super::drawing::Drawing;
+
 /// A page of findings: blocks for a reader, and the same findings as data.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {
@@ -42,8 +44,24 @@ pub enum Block {
     Points(Vec<String>),
     /// Lines shown as they are: a piece of a file, a command.
     Verbatim(String),
+    /// A picture.
+    Figure(Figure),
     /// What a reader must not do with the figures above.
     Caution(String),
+}
+
+/// A picture and what it shows in words. The page has its numbers elsewhere: in tables, in
+/// its data.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figure {
+    /// What it shows, in a line below it.
+    pub caption: String,
+    /// What a reader who does not see it must know of it.
+    pub description: String,
+    /// The picture.
+    pub drawing: Drawing,
+    /// The same for a terminal, where letters can show it.
+    pub terminal: Option<String>,
 }
 
 /// How an outcome is to be taken.
@@ -145,6 +163,11 @@ impl Page {
     /// Adds lines shown as they are.
     pub fn verbatim(&mut self, lines: impl Into<String>) {
         self.blocks.push(Block::Verbatim(lines.into()));
+    }
+
+    /// Adds a picture.
+    pub fn figure(&mut self, figure: Figure) {
+        self.blocks.push(Block::Figure(figure));
     }
 
     /// Adds a table; nothing if it has no rows.

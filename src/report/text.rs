@@ -25,13 +25,19 @@ const fn coloured(colour: AnsiColor) -> Style {
 /// are not wanted.
 pub fn render_text(page: &Page) -> String {
     let mut text = String::new();
-    for (index, block) in page.blocks.iter().enumerate() {
+    let shown = page.blocks.iter().filter(|block| !is_silent(block));
+    for (index, block) in shown.enumerate() {
         if index > 0 {
             text.push('\n');
         }
         push_block(&mut text, block);
     }
     text
+}
+
+/// Whether a block has nothing for a terminal.
+fn is_silent(block: &Block) -> bool {
+    matches!(block, Block::Figure(figure) if figure.terminal.is_none())
 }
 
 fn push_block(text: &mut String, block: &Block) {
@@ -58,13 +64,20 @@ fn push_block(text: &mut String, block: &Block) {
                 text.push_str(&wrapped(point, "- ", "  "));
             }
         }
-        Block::Verbatim(lines) => {
-            for line in lines.lines() {
-                text.push_str(format!("    {line}").trim_end());
-                text.push('\n');
+        Block::Verbatim(lines) => push_verbatim(text, lines),
+        Block::Figure(figure) => {
+            if let Some(lines) = &figure.terminal {
+                push_verbatim(text, lines);
             }
         }
         Block::Caution(words) => push_styled(text, CAUTION, &wrapped(words, "", "")),
+    }
+}
+
+fn push_verbatim(text: &mut String, lines: &str) {
+    for line in lines.lines() {
+        text.push_str(format!("    {line}").trim_end());
+        text.push('\n');
     }
 }
 

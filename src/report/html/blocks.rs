@@ -1,8 +1,9 @@
 //! Blocks of a page, one after the other.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
 use super::tables;
+use crate::report::drawing::render_svg;
 use crate::report::page::{Block, Fact, Tone};
 
 /// What a blank value shows.
@@ -98,6 +99,15 @@ impl Writer {
                     (lines)
                 }
             },
+            Block::Figure(figure) => {
+                let picture = render_svg(&figure.drawing, &figure.caption, &figure.description);
+                html! {
+                    figure {
+                        (PreEscaped(picture))
+                        figcaption { (figure.caption) }
+                    }
+                }
+            }
             Block::Caution(words) => html! {
                 div.caution role="note" {
                     p { strong { "Caution. " } (words) }
