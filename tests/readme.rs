@@ -42,10 +42,19 @@ fn commands_of_the_readme_succeed() {
             assert_eq!(line, "cargo test");
             continue;
         };
-        let words = shell_words(words);
+        let mut words = shell_words(words);
+        // Files are written elsewhere; tests/watch.rs watches.
+        let directory = tempfile::tempdir().expect("a directory");
+        let place = words.iter().position(|word| word == "-o");
+        let file = place.map(|place| directory.path().join(&words[place + 1]));
+        if let (Some(place), Some(file)) = (place, &file) {
+            words[place + 1] = file.display().to_string();
+        }
+        words.retain(|word| word != "--watch");
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let run = run(&words);
         assert_eq!(run.code, 0, "{line}: {}", run.err);
+        assert!(file.is_none_or(|file| file.is_file()), "{line}: no file");
         tried += 1;
     }
     assert!(tried >= 2, "the README shows how to solve a design");

@@ -12,6 +12,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::progress::with_progress;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 
 /// As many as are listed where nothing else is asked for.
 const TEN: usize = 10;
@@ -47,14 +48,16 @@ pub struct AlternativesOf {
     pub(super) output: Output,
 }
 
-impl AlternativesOf {
-    /// Reads, plans, lists and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for AlternativesOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let options = self.effort.options();
-        let plan = match asked.plan(session, &options)? {
+        let plan = match asked.planned(session, &options)? {
             Ok(plan) => plan,
-            Err(exit) => return Ok(exit),
+            Err(unplanned) => return Ok(Studied::of(*unplanned)),
         };
         let wanted = Wanted {
             most: match (self.number, self.within) {
@@ -69,12 +72,12 @@ impl AlternativesOf {
         });
         let found = found.map_err(Failure::of)?;
         let page = report::alternatives(&plan, &found, &asked.origin);
-        asked.show(session, page)?;
         let certain = found.ended != Ended::Stopped && found.found.iter().all(|one| one.proved);
-        Ok(match certain {
+        let exit = match certain {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,
-        })
+        };
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }
 

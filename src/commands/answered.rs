@@ -50,21 +50,28 @@ impl Asked {
         session: &Session,
         options: &Options,
     ) -> Result<Result<Box<Plan>, Exit>, Failure> {
+        Ok(match self.planned(session, options)? {
+            Ok(plan) => Ok(plan),
+            Err(unplanned) => {
+                self.show(session, unplanned.0)?;
+                Err(unplanned.1)
+            }
+        })
+    }
+
+    /// Plans it without a reference; without a plan, the page that says so.
+    pub fn planned(
+        &self,
+        session: &Session,
+        options: &Options,
+    ) -> Result<Result<Box<Plan>, Unplanned>, Failure> {
         let hints = Hints {
             reference: false,
             ..options.clone().into()
         };
         let planned = with_progress("solving", || plan(&self.design, &hints));
         let planned = planned.map_err(Failure::of)?;
-        Ok(
-            match plan_of(planned, &self.design, &self.origin, session) {
-                Ok(plan) => Ok(plan),
-                Err(unplanned) => {
-                    self.show(session, unplanned.0)?;
-                    Err(unplanned.1)
-                }
-            },
-        )
+        Ok(plan_of(planned, &self.design, &self.origin, session))
     }
 
     /// Writes a page, with the warnings about the design in the data.

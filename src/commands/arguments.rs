@@ -53,7 +53,7 @@ pub enum Format {
 #[derive(Clone, Debug, Args)]
 pub struct Output {
     /// Write to a file, whole or not at all, instead of standard output
-    #[arg(long, value_name = "FILE")]
+    #[arg(short, long, value_name = "FILE")]
     pub output: Option<PathBuf>,
 }
 

@@ -8,10 +8,10 @@ use crate::study::break_even::break_even;
 
 use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
-use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 use super::sweep::{axes, exit_of};
 
 const EXAMPLES: &str = "\
@@ -46,10 +46,12 @@ pub struct BreakEvenOf {
     pub(super) output: Output,
 }
 
-impl BreakEvenOf {
-    /// Reads, solves every value and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for BreakEvenOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let mut axes = axes(session, std::slice::from_ref(&self.over), &asked.design)?;
         let Some(axis) = axes.pop() else {
             return Err(Failure::internal("no number to move"));
@@ -85,11 +87,10 @@ impl BreakEvenOf {
             .cloned()
             .collect();
         if let Some((words, exit)) = self.many.share(&all) {
-            session.write(&words)?;
-            return Ok(exit);
+            return Ok(Studied::Words(words, exit));
         }
         let page = report::break_even(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
-        Ok(exit_of(&found.cells))
+        let exit = exit_of(&found.cells);
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }

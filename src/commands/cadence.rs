@@ -8,10 +8,10 @@ use crate::study::cadence::{EVERY, cadence};
 
 use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
-use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 use super::sweep::{axes, exit_of};
 
 const EXAMPLES: &str = "\
@@ -41,10 +41,12 @@ pub struct CadenceOf {
     pub(super) output: Output,
 }
 
-impl CadenceOf {
-    /// Reads, solves every cadence and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for CadenceOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         if asked.design.written.mission.resupply.is_none() {
             return Err(Failure::bad_input(vec![
                 Diagnostic::error(codes::VALUES, "the design has no resupply whose cadence could move")
@@ -65,11 +67,10 @@ impl CadenceOf {
             })?;
         let cells: Vec<_> = found.cells.iter().map(|one| one.cell.clone()).collect();
         if let Some((words, exit)) = self.many.share(&cells) {
-            session.write(&words)?;
-            return Ok(exit);
+            return Ok(Studied::Words(words, exit));
         }
         let page = report::cadence(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
-        Ok(exit_of(&cells))
+        let exit = exit_of(&cells);
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }

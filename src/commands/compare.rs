@@ -8,10 +8,10 @@ use crate::study::compare::compare;
 
 use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
-use super::exit::Exit;
 use super::failure::Failure;
 use super::progress::with_progress;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 use super::sweep::exit_of;
 
 const EXAMPLES: &str = "\
@@ -39,18 +39,20 @@ pub struct CompareOf {
     pub(super) output: Output,
 }
 
-impl CompareOf {
-    /// Reads, solves each and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for CompareOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, _: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let options = self.effort.options();
         let found = with_progress("solving variants", || {
             compare(&asked.design, &self.variants, &options)
         });
         let found = found.map_err(Failure::bad_input)?;
         let page = report::compare(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
         let cells: Vec<Cell> = found.into_iter().map(|one| one.cell).collect();
-        Ok(exit_of(&cells))
+        let exit = exit_of(&cells);
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }

@@ -11,6 +11,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::progress::with_progress;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 
 /// Steps of a measure at most.
 pub(super) const MOST_STEPS: u32 = 100_000;
@@ -86,25 +87,27 @@ impl Against {
     }
 }
 
-impl FrontierOf {
-    /// Reads, plans, walks the frontier and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for FrontierOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let options = self.effort.options();
-        let plan = match asked.plan(session, &options)? {
+        let plan = match asked.planned(session, &options)? {
             Ok(plan) => plan,
-            Err(exit) => return Ok(exit),
+            Err(unplanned) => return Ok(Studied::of(*unplanned)),
         };
         let found = with_progress("walking the frontier", || {
             frontier(&plan, self.against.measure(), self.steps, &options)
         });
         let found = found.map_err(Failure::of)?;
         let page = report::frontier(&plan, &found, &asked.origin);
-        asked.show(session, page)?;
         let certain = found.failed.is_empty() && found.points.iter().all(|point| point.proved);
-        Ok(match certain {
+        let exit = match certain {
             true => exit_of(&plan),
             false => Exit::FeasibleOnly,
-        })
+        };
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }

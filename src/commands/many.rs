@@ -18,7 +18,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 
 /// How many plans are found.
-#[derive(Clone, Debug, Args)]
+#[derive(Clone, Debug, Default, Args)]
 pub(super) struct Many {
     /// Threads at most; left out, as many as there are cores
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u16).range(1..))]

@@ -23,22 +23,29 @@ mod new;
 mod output;
 mod prices;
 mod progress;
+mod report;
 mod sensitivity;
 mod session;
 mod solve;
+mod studied;
 mod study;
 mod sweep;
 mod timeline;
 mod uncertainty;
+mod watch;
 mod water_round;
 
 use std::ffi::OsString;
+use std::path::Path;
 
 use clap::{Parser, Subcommand};
+
+use crate::diagnostic::{Diagnostic, codes};
 
 pub use exit::Exit;
 
 use arguments::{Format, Output};
+use failure::Failure;
 use output::Colour;
 use session::Session;
 
@@ -50,6 +57,7 @@ const EXAMPLES: &str = "\
 Examples:
   loopwright new my-base
   loopwright solve designs/ridge-outpost.ron
+  loopwright report designs/ridge-outpost.ron -o report.html
   loopwright manifest designs/ridge-outpost.ron
   loopwright timeline designs/ridge-outpost.ron
   loopwright autonomy designs/ridge-outpost.ron
@@ -85,6 +93,7 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     Solve(solve::Solve),
+    Report(report::ReportOf),
     Prices(prices::PricesAt),
     Alternatives(alternatives::AlternativesOf),
     Frontier(frontier::FrontierOf),
@@ -129,6 +138,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     };
     let (format, output) = match &arguments.command {
         Command::Solve(solve) => (solve.format, &solve.output),
+        Command::Report(report) => (report.format, &report.output),
         Command::Prices(prices) => (prices.format, &prices.output),
         Command::Alternatives(others) => (others.format, &others.output),
         Command::Frontier(frontier) => (frontier.format, &frontier.output),
@@ -150,29 +160,58 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Kinds(kinds) => (kinds.format, &kinds.output),
         Command::New(_) => (Format::Text, &STANDARD),
     };
-    let mut session = Session::new(format, output.output.clone(), arguments.colour);
-    let finished = match &arguments.command {
-        Command::Solve(solve) => solve.run(&mut session),
-        Command::Prices(prices) => prices.run(&mut session),
-        Command::Alternatives(others) => others.run(&mut session),
-        Command::Frontier(frontier) => frontier.run(&mut session),
-        Command::Manifest(manifest) => manifest.run(&mut session),
-        Command::Failures(failures) => failures.run(&mut session),
-        Command::Timeline(timeline) => timeline.run(&mut session),
-        Command::Autonomy(autonomy) => autonomy.run(&mut session),
-        Command::WaterRound(round) => round.run(&mut session),
-        Command::Sweep(sweep) => sweep.run(&mut session),
-        Command::BreakEven(even) => even.run(&mut session),
-        Command::Cadence(cadence) => cadence.run(&mut session),
-        Command::Compare(compare) => compare.run(&mut session),
-        Command::Sensitivity(moved) => moved.run(&mut session),
-        Command::Study(study) => study.run(&mut session),
-        Command::Uncertainty(drawn) => drawn.run(&mut session),
-        Command::Check(check) => check.run(&mut session),
-        Command::Export(export) => export.run(&mut session),
-        Command::Explain(explain) => explain.run(&mut session),
-        Command::Kinds(kinds) => kinds.run(&mut session),
-        Command::New(new) => new.run(&mut session),
+    let colour = arguments.colour;
+    let session = || Session::new(format, output.output.clone(), colour);
+    match watched(&arguments.command) {
+        None => finish(&arguments.command, &mut session()),
+        Some(file) if file == Path::new("-") => {
+            let words = "standard input cannot be watched";
+            session().fail(&Failure::bad_input(vec![
+                Diagnostic::error(codes::UNREADABLE_FILE, words).help("name a design file"),
+            ]))
+        }
+        Some(_) => watch::watch(colour, || {
+            let mut session = session().keeping_back();
+            finish(&arguments.command, &mut session);
+            session.said()
+        }),
+    }
+}
+
+/// The design file of a command that is to run again whenever it is saved.
+fn watched(command: &Command) -> Option<&Path> {
+    match command {
+        Command::Solve(solve) if solve.watch => Some(&solve.input.file),
+        Command::Report(report) if report.watch => Some(&report.input.file),
+        _ => None,
+    }
+}
+
+/// Runs a command to its end, and says so if it fails.
+fn finish(command: &Command, session: &mut Session) -> Exit {
+    let finished = match command {
+        Command::Solve(solve) => solve.run(session),
+        Command::Report(report) => report.run(session),
+        Command::Prices(prices) => prices.run(session),
+        Command::Alternatives(others) => studied::run(others, session),
+        Command::Frontier(frontier) => studied::run(frontier, session),
+        Command::Manifest(manifest) => manifest.run(session),
+        Command::Failures(failures) => failures.run(session),
+        Command::Timeline(timeline) => timeline.run(session),
+        Command::Autonomy(autonomy) => autonomy.run(session),
+        Command::WaterRound(round) => round.run(session),
+        Command::Sweep(sweep) => studied::run(sweep, session),
+        Command::BreakEven(even) => studied::run(even, session),
+        Command::Cadence(cadence) => studied::run(cadence, session),
+        Command::Compare(compare) => studied::run(compare, session),
+        Command::Sensitivity(moved) => studied::run(moved, session),
+        Command::Study(study) => study.run(session),
+        Command::Uncertainty(drawn) => studied::run(drawn, session),
+        Command::Check(check) => check.run(session),
+        Command::Export(export) => export.run(session),
+        Command::Explain(explain) => explain.run(session),
+        Command::Kinds(kinds) => kinds.run(session),
+        Command::New(new) => new.run(session),
     };
     finished.unwrap_or_else(|failure| session.fail(&failure))
 }

@@ -39,6 +39,27 @@ pub(super) fn print(text: &str, colour: Colour) -> io::Result<()> {
     forgive_broken_pipe(written)
 }
 
+/// Writes a picture of the whole terminal in one piece, so that nothing of the one before
+/// is seen beside it; `before` and `after` are for the terminal alone.
+pub(super) fn print_at_once(
+    before: &str,
+    text: &str,
+    after: &str,
+    colour: Colour,
+) -> io::Result<()> {
+    let mut stream = io::stdout().lock();
+    let choice = match colour.choice() {
+        ColorChoice::Auto => AutoStream::choice(&stream),
+        other => other,
+    };
+    let text = match choice {
+        ColorChoice::Never => anstream::adapter::strip_str(text).to_string(),
+        _ => text.to_owned(),
+    };
+    stream.write_all(format!("{before}{text}{after}").as_bytes())?;
+    stream.flush()
+}
+
 /// Prints to standard error; what cannot be said there cannot be said at all.
 pub(super) fn complain(text: &str, colour: Colour) {
     let mut stream = AutoStream::new(io::stderr().lock(), colour.choice());

@@ -10,6 +10,13 @@ use indicatif::{ProgressBar, ProgressStyle};
 /// Work shorter than this is done without a word.
 const PATIENCE: Duration = Duration::from_millis(1500);
 
+/// On a terminal, says what comes now.
+pub(super) fn told(what: &str) {
+    if io::stderr().is_terminal() {
+        eprintln!("{what}");
+    }
+}
+
 /// Does some work; on a terminal, says so with the time it has taken if it
 /// takes long.
 pub(super) fn with_progress<T>(what: &'static str, work: impl FnOnce() -> T) -> T {

@@ -14,6 +14,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 use super::sweep::exit_of;
 
 /// How far a number moves where nothing else is asked for.
@@ -56,10 +57,12 @@ pub struct SensitivityOf {
     pub(super) output: Output,
 }
 
-impl SensitivityOf {
-    /// Reads, moves every number and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for SensitivityOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, _: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         if let Some(only) = &self.only {
             self.expect_numbers(&asked.design, only)?;
         }
@@ -77,20 +80,21 @@ impl SensitivityOf {
             })?;
         let cells: Vec<Cell> = found.cells().into_iter().cloned().collect();
         if let Some((words, exit)) = self.many.share(&found.ends()) {
-            session.write(&words)?;
-            return Ok(exit);
+            return Ok(Studied::Words(words, exit));
         }
         let page = report::sensitivity(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
-        Ok(match (exit_of(&cells), &found.today) {
+        let exit = match (exit_of(&cells), &found.today) {
             (Exit::InternalFault, _) => Exit::InternalFault,
             (_, Cell::NoBalance) => Exit::NoBalance,
             (_, Cell::Unknown { .. } | Cell::NotReached) => Exit::NothingFound,
             (Exit::Done, _) if !found.is_complete() => Exit::FeasibleOnly,
             (exit, _) => exit,
-        })
+        };
+        Ok(Studied::Page(Box::new(page), exit))
     }
+}
 
+impl SensitivityOf {
     /// Some number of the design has an address that begins so.
     fn expect_numbers(&self, design: &Design, only: &str) -> Result<(), Failure> {
         let addresses = || design.numbers.iter().map(|one| one.address.as_str());

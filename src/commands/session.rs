@@ -1,5 +1,6 @@
 //! One run: what was read, and where its words go.
 
+use std::cell::RefCell;
 use std::fs;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
@@ -14,6 +15,7 @@ use super::arguments::{Format, Input};
 use super::exit::Exit;
 use super::failure::Failure;
 use super::output::{self, Colour};
+use super::watch::Said;
 
 /// One run of a command.
 pub(super) struct Session {
@@ -22,6 +24,10 @@ pub(super) struct Session {
     format: Format,
     output: Option<PathBuf>,
     colour: Colour,
+    /// The files that were read, with their texts; none for one that could not be.
+    files: Vec<(PathBuf, Option<String>)>,
+    /// What is said, kept back until the run is over.
+    kept_back: Option<RefCell<Said>>,
 }
 
 impl Session {
@@ -32,13 +38,40 @@ impl Session {
             format,
             output,
             colour,
+            files: Vec::new(),
+            kept_back: None,
         }
+    }
+
+    /// The same session, keeping back what it says.
+    pub fn keeping_back(mut self) -> Self {
+        self.kept_back = Some(RefCell::default());
+        self
+    }
+
+    /// What was kept back, with the files that were read.
+    pub fn said(self) -> Said {
+        let said = self.kept_back.map(RefCell::into_inner).unwrap_or_default();
+        Said {
+            files: self.files,
+            ..said
+        }
+    }
+
+    /// The files that were read: the design, then its catalogues.
+    pub fn files_read(&self) -> Vec<(String, String)> {
+        let files = self.files.iter();
+        files
+            .filter_map(|(path, text)| Some((path.display().to_string(), text.clone()?)))
+            .collect()
     }
 
     /// Reads the design file, or standard input for `-`, with its changes.
     pub fn read(&mut self, input: &Input) -> Result<Design, Failure> {
-        let text =
-            read_text(&input.file).map_err(|error| Failure::unreadable(&input.file, &error))?;
+        let text = read_text(&input.file);
+        let read = text.as_ref().ok().cloned();
+        self.files.push((input.file.clone(), read));
+        let text = text.map_err(|error| Failure::unreadable(&input.file, &error))?;
         let name = match is_standard_input(&input.file) {
             true => "standard input".to_owned(),
             false => input.file.display().to_string(),
@@ -67,7 +100,9 @@ impl Session {
         let mut unreadable = Vec::new();
         for name in design::uses(&self.sources, source) {
             let path = folder.join(&name.text);
-            match fs::read_to_string(&path) {
+            let text = fs::read_to_string(&path);
+            self.files.push((path.clone(), text.as_ref().ok().cloned()));
+            match text {
                 Ok(text) => read.push(self.sources.add(path.display().to_string(), text)),
                 Err(error) => unreadable.push(
                     Diagnostic::error(
@@ -110,6 +145,9 @@ impl Session {
 
     /// Writes a page in the format asked for, where it was asked for.
     pub fn show(&self, page: &Page) -> Result<(), Failure> {
+        if let Some(said) = &self.kept_back {
+            said.borrow_mut().ended = page.outcome().to_owned();
+        }
         self.write(&match self.format {
             Format::Text => report::render_text(page),
             Format::Json => report::render_json(page),
@@ -133,25 +171,45 @@ impl Session {
             Some(path) => {
                 output::write_file(path, text).map_err(|error| Failure::unwritable(path, &error))
             }
+            None => self.print(text),
+        }
+    }
+
+    fn print(&self, text: &str) -> Result<(), Failure> {
+        match &self.kept_back {
+            Some(said) => {
+                said.borrow_mut().output.push_str(text);
+                Ok(())
+            }
             None => output::print(text, self.colour)
                 .map_err(|error| Failure::unwritable(Path::new("standard output"), &error)),
+        }
+    }
+
+    fn complain(&self, text: &str) {
+        match &self.kept_back {
+            Some(said) => said.borrow_mut().complaints.push_str(text),
+            None => output::complain(text, self.colour),
         }
     }
 
     /// Prints warnings to standard error; with JSON they are in the data.
     pub fn warn(&self, warnings: &[Diagnostic]) {
         if self.format != Format::Json && !warnings.is_empty() {
-            output::complain(&render_text(warnings, &self.sources, true), self.colour);
+            self.complain(&render_text(warnings, &self.sources, true));
         }
     }
 
     /// Says why there is no result: as text to standard error, as JSON to
     /// standard output. An output file is not touched.
     pub fn fail(&self, failure: &Failure) -> Exit {
+        if let (Some(said), Some(first)) = (&self.kept_back, failure.diagnostics.first()) {
+            said.borrow_mut().ended = format!("No answer: {}", first.headline);
+        }
         match self.format {
             Format::Text | Format::Markdown | Format::Csv | Format::Html => {
                 let text = render_text(&failure.diagnostics, &self.sources, true);
-                output::complain(&(text + &more(&failure.diagnostics)), self.colour);
+                self.complain(&(text + &more(&failure.diagnostics)));
             }
             Format::Json => {
                 let data = json!({
@@ -163,7 +221,7 @@ impl Session {
                     "tool_version": env!("CARGO_PKG_VERSION"),
                 });
                 // If this cannot be printed either, the exit code still tells.
-                let _ = output::print(&format!("{data:#}\n"), self.colour);
+                let _ = self.print(&format!("{data:#}\n"));
             }
         }
         failure.exit

@@ -28,7 +28,7 @@ Ctrl-C stops the search and prints the best answer found; a second one ends at o
 #[command(after_help = EXAMPLES)]
 pub struct Solve {
     #[command(flatten)]
-    input: Input,
+    pub(super) input: Input,
     #[command(flatten)]
     effort: Effort,
     /// What to write
@@ -39,6 +39,9 @@ pub struct Solve {
     /// Say how long each step took; the output then differs from run to run
     #[arg(long)]
     timings: bool,
+    /// Solve anew whenever the design file is saved
+    #[arg(long)]
+    pub(super) watch: bool,
 }
 
 impl Solve {

@@ -10,6 +10,7 @@ use crate::study::uncertainty::draws::MOST_DRAWS;
 use crate::written::{Named, Placed};
 
 use super::alternatives::{AlternativesOf, margin};
+use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
 use super::break_even::BreakEvenOf;
 use super::cadence::CadenceOf;
@@ -20,6 +21,7 @@ use super::frontier::{FrontierOf, MOST_STEPS};
 use super::many::Many;
 use super::sensitivity::{BY, SensitivityOf, share};
 use super::session::Session;
+use super::studied::{self, Studying};
 use super::sweep::SweepOf;
 use super::uncertainty::UncertaintyOf;
 
@@ -55,9 +57,8 @@ pub struct StudyOf {
 impl StudyOf {
     /// Finds the study and runs it.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        session.expect_writable()?;
-        let design = session.read(&self.input)?;
-        let studies = &design.written.studies;
+        let asked = Asked::read(session, &self.input)?;
+        let studies = &asked.design.written.studies;
         let Some(name) = &self.name else {
             let names = studies.keys().map(|name| format!("{name}\n"));
             session.write(&names.collect::<String>())?;
@@ -75,102 +76,18 @@ impl StudyOf {
                 Diagnostic::error(codes::UNKNOWN_NAME, words).help(help),
             ]));
         };
-        let text = |name: &Named| name.text.clone();
-        let (input, many) = (self.input.clone(), self.many.clone());
-        let (effort, format, output) = (self.effort.clone(), self.format, self.output.clone());
-        match study {
-            Study::Sweep { over } => SweepOf {
-                input,
-                over: over.iter().map(text).collect(),
-                many,
-                effort,
-                format,
-                output,
-            }
-            .run(session),
-            Study::BreakEven { over } => BreakEvenOf {
-                input,
-                over: text(over),
-                many,
-                effort,
-                format,
-                output,
-            }
-            .run(session),
-            Study::Cadence { every } => CadenceOf {
-                input,
-                every: text(every),
-                many,
-                effort,
-                format,
-                output,
-            }
-            .run(session),
-            Study::Compare { variants } => CompareOf {
-                input,
-                variants: variants.iter().map(text).collect(),
-                effort,
-                format,
-                output,
-            }
-            .run(session),
-            Study::Alternatives { number, within } => {
-                self.expect_no_cells(name)?;
-                AlternativesOf {
-                    input,
-                    effort,
-                    number: number
-                        .as_ref()
-                        .map(|number| counted(number, 1..=u32::MAX))
-                        .transpose()?,
-                    within: within
-                        .as_ref()
-                        .map(|text| worded(text, margin))
-                        .transpose()?,
-                    format,
-                    output,
-                }
-                .run(session)
-            }
-            Study::Frontier { against, steps } => {
-                self.expect_no_cells(name)?;
-                FrontierOf {
-                    input,
-                    effort,
-                    against: against.into(),
-                    steps: counted(steps, 1..=MOST_STEPS)?,
-                    format,
-                    output,
-                }
-                .run(session)
-            }
-            Study::Sensitivity {
-                by,
-                only,
-                thresholds,
-            } => SensitivityOf {
-                input,
-                by: by.as_ref().map_or(Ok(BY), |text| worded(text, share))?,
-                only: only.as_ref().map(text),
-                thresholds: *thresholds,
-                many,
-                effort,
-                format,
-                output,
-            }
-            .run(session),
-            Study::Uncertainty { draws, seed } => UncertaintyOf {
-                input,
-                draws: counted(draws, 1..=MOST_DRAWS as u32)?,
-                seed: *seed,
-                spread: Vec::new(),
-                many,
-                effort,
-                format,
-                output,
-            }
-            .run(session),
+        if matches!(study, Study::Alternatives { .. } | Study::Frontier { .. }) {
+            self.expect_no_cells(name)?;
         }
+        let asking = Asking {
+            input: self.input.clone(),
+            many: self.many.clone(),
+            effort: self.effort.clone(),
+            format: self.format,
+            output: self.output.clone(),
+        };
+        let study = asking.for_study(study)?;
+        studied::show(study.as_ref(), session, &asked)
     }
 
     /// Files of cells are given only to a study that has cells.
@@ -208,4 +125,111 @@ fn counted(number: &Placed<u32>, legal: RangeInclusive<u32>) -> Result<u32, Fail
     Err(Failure::bad_input(vec![
         Diagnostic::error(codes::VALUES, words).at(number.place, ""),
     ]))
+}
+
+/// What a study is run with beside what the design says of it.
+pub(super) struct Asking {
+    /// Which design.
+    pub input: Input,
+    /// How its plans are found.
+    pub many: Many,
+    /// How hard to try.
+    pub effort: Effort,
+    /// What is written.
+    pub format: Format,
+    /// Where.
+    pub output: Output,
+}
+
+impl Asking {
+    /// A study of the design as the command of its name.
+    pub fn for_study(self, study: &Study) -> Result<Box<dyn Studying>, Failure> {
+        let text = |name: &Named| name.text.clone();
+        let Asking {
+            input,
+            many,
+            effort,
+            format,
+            output,
+        } = self;
+        Ok(match study {
+            Study::Sweep { over } => Box::new(SweepOf {
+                input,
+                over: over.iter().map(text).collect(),
+                many,
+                effort,
+                format,
+                output,
+            }),
+            Study::BreakEven { over } => Box::new(BreakEvenOf {
+                input,
+                over: text(over),
+                many,
+                effort,
+                format,
+                output,
+            }),
+            Study::Cadence { every } => Box::new(CadenceOf {
+                input,
+                every: text(every),
+                many,
+                effort,
+                format,
+                output,
+            }),
+            Study::Compare { variants } => Box::new(CompareOf {
+                input,
+                variants: variants.iter().map(text).collect(),
+                effort,
+                format,
+                output,
+            }),
+            Study::Alternatives { number, within } => Box::new(AlternativesOf {
+                input,
+                effort,
+                number: number
+                    .as_ref()
+                    .map(|number| counted(number, 1..=u32::MAX))
+                    .transpose()?,
+                within: within
+                    .as_ref()
+                    .map(|text| worded(text, margin))
+                    .transpose()?,
+                format,
+                output,
+            }),
+            Study::Frontier { against, steps } => Box::new(FrontierOf {
+                input,
+                effort,
+                against: against.into(),
+                steps: counted(steps, 1..=MOST_STEPS)?,
+                format,
+                output,
+            }),
+            Study::Sensitivity {
+                by,
+                only,
+                thresholds,
+            } => Box::new(SensitivityOf {
+                input,
+                by: by.as_ref().map_or(Ok(BY), |text| worded(text, share))?,
+                only: only.as_ref().map(text),
+                thresholds: *thresholds,
+                many,
+                effort,
+                format,
+                output,
+            }),
+            Study::Uncertainty { draws, seed } => Box::new(UncertaintyOf {
+                input,
+                draws: counted(draws, 1..=MOST_DRAWS as u32)?,
+                seed: *seed,
+                spread: Vec::new(),
+                many,
+                effort,
+                format,
+                output,
+            }),
+        })
+    }
 }

@@ -15,6 +15,7 @@ use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 
 const EXAMPLES: &str = "\
 Examples:
@@ -55,10 +56,12 @@ pub struct SweepOf {
     pub(super) output: Output,
 }
 
-impl SweepOf {
-    /// Reads, solves every cell and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for SweepOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let axes = axes(session, &self.over, &asked.design)?;
         let options = self.effort.options();
         let question = format!("sweep {axes:?}");
@@ -68,12 +71,11 @@ impl SweepOf {
                 sweep(&asked.design, axes, effort)
             })?;
         if let Some((words, exit)) = self.many.share(&found.cells) {
-            session.write(&words)?;
-            return Ok(exit);
+            return Ok(Studied::Words(words, exit));
         }
         let page = report::sweep(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
-        Ok(exit_of(&found.cells))
+        let exit = exit_of(&found.cells);
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }
 

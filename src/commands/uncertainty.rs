@@ -9,10 +9,10 @@ use crate::study::uncertainty::{Draw, uncertain, uncertainty};
 
 use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
-use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
+use super::studied::{Studied, Studying};
 use super::sweep::exit_of;
 
 const EXAMPLES: &str = "\
@@ -65,10 +65,12 @@ pub struct UncertaintyOf {
     pub(super) output: Output,
 }
 
-impl UncertaintyOf {
-    /// Reads, draws, solves every draw and reports.
-    pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let asked = Asked::read(session, &self.input)?;
+impl Studying for UncertaintyOf {
+    fn input(&self) -> &Input {
+        &self.input
+    }
+
+    fn study(&self, session: &mut Session, asked: &Asked) -> Result<Studied, Failure> {
         let texts = self.spread.iter().map(String::as_str);
         let texts: Vec<_> = texts
             .map(|text| session.sources.add("--spread", text))
@@ -92,14 +94,13 @@ impl UncertaintyOf {
                 )
             })?;
         if let Some((words, exit)) = self.many.share(&least_certain(&found.draws)) {
-            session.write(&words)?;
-            return Ok(exit);
+            return Ok(Studied::Words(words, exit));
         }
         let page = report::uncertainty(&asked.network, &found, &asked.origin);
-        asked.show(session, page)?;
         let mut cells = least_certain(&found.draws);
         cells.push(found.today);
-        Ok(exit_of(&cells))
+        let exit = exit_of(&cells);
+        Ok(Studied::Page(Box::new(page), exit))
     }
 }
 

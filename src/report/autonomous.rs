@@ -31,6 +31,15 @@ pub fn autonomous(findings: &Findings, autonomy: &Autonomy) -> Page {
         },
     });
     page.blocks.push(Block::Title(network.title.clone()));
+    entries(&mut page, network, autonomy);
+    page.blocks.push(Block::Caution(CAUTION.to_owned()));
+    page.records = Some(records(network, autonomy));
+    page.data = data(findings, autonomy);
+    page
+}
+
+/// What each can be done without, and for how long.
+pub(super) fn entries(page: &mut Page, network: &Network, autonomy: &Autonomy) {
     page.paragraph(
         "Each thing in turn is out of action for good, everything else works. Days count from the \
          day on which it matters to the first need that is not met in full, or the first matter \
@@ -52,10 +61,6 @@ pub fn autonomous(findings: &Findings, autonomy: &Autonomy) -> Page {
         });
     }
     page.table(table(network, autonomy));
-    page.blocks.push(Block::Caution(CAUTION.to_owned()));
-    page.records = Some(records(network, autonomy));
-    page.data = data(findings, autonomy);
-    page
 }
 
 /// What is missed soonest whatever is done.
@@ -168,7 +173,7 @@ fn records(network: &Network, autonomy: &Autonomy) -> Table {
     table
 }
 
-fn data(findings: &Findings, autonomy: &Autonomy) -> Value {
+pub(super) fn data(findings: &Findings, autonomy: &Autonomy) -> Value {
     let plan = findings.plan;
     let network = plan.network();
     let rows = autonomy.rows.iter().map(|row| {

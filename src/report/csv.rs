@@ -20,7 +20,7 @@ pub fn render_csv(page: &Page) -> Result<String, csv::Error> {
     let mut heading = page.title.as_str();
     for block in &page.blocks {
         match block {
-            Block::Heading(words) => heading = words,
+            Block::Heading(words) | Block::Part(words) => heading = words,
             Block::Table(table) => {
                 if !text.is_empty() {
                     text.push('\n');

@@ -26,6 +26,7 @@ mod text;
 mod timed;
 mod totals;
 mod unsolved;
+mod whole;
 
 pub use alternatives::alternatives;
 pub use autonomous::autonomous;
@@ -47,3 +48,4 @@ pub use swept::{break_even, cadence, compare, sensitivity, sweep, uncertainty};
 pub use text::render_text;
 pub use timed::timed;
 pub use unsolved::{Cause, Statement, no_balance, nothing_found};
+pub use whole::{Inputs, Number, Study, Whole, whole};

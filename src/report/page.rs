@@ -148,6 +148,21 @@ impl Page {
         self.blocks.push(Block::Heading(words.into()));
     }
 
+    /// How it ended, in words; the title if the page does not say.
+    pub fn outcome(&self) -> &str {
+        let mut blocks = self.blocks.iter();
+        let outcome = blocks.find_map(|block| match block {
+            Block::Outcome { words, .. } => Some(words.as_str()),
+            _ => None,
+        });
+        outcome.unwrap_or(&self.title)
+    }
+
+    /// Begins a part, for a page that has several.
+    pub fn part(&mut self, words: impl Into<String>) {
+        self.blocks.push(Block::Part(words.into()));
+    }
+
     /// Adds running text.
     pub fn paragraph(&mut self, words: impl Into<String>) {
         self.blocks.push(Block::Paragraph(words.into()));

@@ -8,6 +8,7 @@ mod tables;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::page::{Block, Page};
+use super::solved::CAUTION;
 use blocks::{Level, Writer};
 
 /// The style of everything that these renderers write; the only one they need.
@@ -24,11 +25,7 @@ pub fn render_html(page: &Page) -> String {
         _ => None,
     });
     let title = title.unwrap_or(&page.title);
-    let (first, rest): (Vec<&Block>, Vec<&Block>) = page
-        .blocks
-        .iter()
-        .filter(|block| !matches!(block, Block::Title(_)))
-        .partition(|block| matches!(block, Block::Outcome { .. } | Block::Caution(_)));
+    let (first, rest) = opening_and_rest(&page.blocks);
     let anchors = contents::anchors(&rest);
     let contents = contents::list(&rest, &anchors);
     let mut writer = Writer::new("page", Level::of_page(&rest));
@@ -59,6 +56,22 @@ pub fn render_html(page: &Page) -> String {
         }
     };
     page.into_string()
+}
+
+/// How it ended and what it is not for; then everything else but the name of the page.
+fn opening_and_rest(blocks: &[Block]) -> (Vec<&Block>, Vec<&Block>) {
+    let begins = |block: &Block| matches!(block, Block::Heading(_) | Block::Part(_));
+    let opening = blocks.iter().position(begins).unwrap_or(blocks.len());
+    let (mut first, mut rest) = (Vec::new(), Vec::new());
+    for (index, block) in blocks.iter().enumerate() {
+        match block {
+            Block::Title(_) => {}
+            Block::Outcome { .. } if index < opening => first.push(block),
+            Block::Caution(words) if words == CAUTION => first.push(block),
+            _ => rest.push(block),
+        }
+    }
+    (first, rest)
 }
 
 /// Blocks as a piece of a larger page, whose own style holds [`HTML_STYLE`] and whose

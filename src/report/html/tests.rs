@@ -21,7 +21,7 @@ fn page() -> Page {
         unit: "",
         definition: Some("1 − a / b".into()),
     }]);
-    page.blocks.push(Block::Caution("Not for flight.".into()));
+    page.blocks.push(Block::Caution(CAUTION.into()));
     page
 }
 
@@ -32,7 +32,7 @@ fn outcome_and_caution_come_before_everything_else() {
     let order = [
         "<h1>Kitchen &lt;loop&gt;</h1>",
         "<strong>Optimal: 62.00 kg.</strong> Nothing weighs less.",
-        "Not for flight.",
+        CAUTION,
         "<nav class=\"contents\"",
         "<h2 id=\"ledger\">Ledger</h2>",
         "<h2 id=\"flows\">Flows</h2>",

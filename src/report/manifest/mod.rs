@@ -4,9 +4,12 @@ mod record;
 mod rows;
 mod words;
 
+pub(super) use record::record;
+
 use super::findings::Findings;
 use super::page::{Block, Cell, Page, Table};
 use super::solved::{CAUTION, closing, mass, outcome};
+use crate::audit::Plan;
 use crate::timeline::{Leaving, Loading, Manifest};
 
 /// The page of a plan's manifest: outcome, all flights, then what each carries
@@ -17,30 +20,36 @@ use crate::timeline::{Leaving, Loading, Manifest};
 /// If the manifest cannot be written as data, which would be a fault of this tool.
 pub fn manifest(findings: &Findings) -> Result<Page, serde_json::Error> {
     let plan = findings.plan;
-    let manifest = Manifest::of(plan);
     let mut page = Page::new(plan.network().title.as_str());
     outcome::outcome(&mut page, findings);
+    let manifest = flights(&mut page, plan);
+    closing::audit(&mut page, plan);
+    closing::timings(&mut page, findings);
+    page.blocks.push(Block::Caution(CAUTION.to_owned()));
+    page.records = Some(rows::rows(&manifest));
+    page.data = serde_json::to_value(record(findings, &manifest))?;
+    Ok(page)
+}
+
+/// All flights, then what each carries and takes away.
+pub(super) fn flights(page: &mut Page, plan: &Plan) -> Manifest {
+    let manifest = Manifest::of(plan);
     if manifest.flights.len() > 1 {
         page.heading("All flights");
-        mass::by_flight(&mut page, plan);
+        mass::by_flight(page, plan);
     }
     page.paragraph(
         "Of cargo, the first number is the content, the one after the + what it is packed in.",
     );
     for (index, loading) in manifest.flights.iter().enumerate() {
         let is_last = index + 1 == manifest.flights.len();
-        flight(&mut page, loading, is_last);
+        flight(page, loading, is_last);
     }
     if !manifest.leaving_at_end.is_empty() {
         page.heading("At the end of the mission");
         page.table(leaving(&manifest.leaving_at_end, "Taken away:"));
     }
-    closing::audit(&mut page, plan);
-    closing::timings(&mut page, findings);
-    page.blocks.push(Block::Caution(CAUTION.to_owned()));
-    page.records = Some(rows::rows(&manifest));
-    page.data = serde_json::to_value(record::record(findings, &manifest))?;
-    Ok(page)
+    manifest
 }
 
 fn flight(page: &mut Page, loading: &Loading, is_last: bool) {

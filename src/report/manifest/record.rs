@@ -6,7 +6,7 @@ use crate::report::findings::{Findings, status_words};
 use crate::timeline::{Item, Leaving, Load, Loading, Manifest};
 
 #[derive(Serialize)]
-pub(super) struct Record<'a> {
+pub(in crate::report) struct Record<'a> {
     status: &'static str,
     title: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -69,7 +69,7 @@ struct LeavingRecord<'a> {
     kg: f64,
 }
 
-pub(super) fn record<'a>(findings: &Findings<'a>, manifest: &'a Manifest) -> Record<'a> {
+pub(in crate::report) fn record<'a>(findings: &Findings<'a>, manifest: &'a Manifest) -> Record<'a> {
     let (plan, origin) = (findings.plan, findings.origin);
     Record {
         status: status_words(plan.answer().proof.status),

@@ -10,7 +10,7 @@ use crate::study::water_round::{
 };
 
 /// Every station with what is given and what follows.
-pub(super) fn data(plan: &Plan, round: &Round, origin: &Origin) -> Value {
+pub(in crate::report) fn data(plan: &Plan, round: &Round, origin: &Origin) -> Value {
     let mut data = json!({
         "status": status_words(plan.answer().proof.status),
         "title": plan.network().title,

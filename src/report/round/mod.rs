@@ -3,6 +3,8 @@
 mod data;
 mod tables;
 
+pub(super) use data::data;
+
 use crate::answer::Status;
 use crate::audit::Plan;
 use crate::study::water_round::{Budget, Given, Input, Round, Source, Station};
@@ -24,9 +26,19 @@ pub fn round(plan: &Plan, round: &Round, origin: &Origin) -> Page {
         },
     });
     page.blocks.push(Block::Title(title.clone()));
+    stations(&mut page, round);
+    closing::sources(&mut page, origin);
+    page.blocks.push(Block::Caution(CAUTION.to_owned()));
+    page.records = Some(tables::records(round));
+    page.data = data(plan, round, origin);
+    page
+}
+
+/// Every station, and the physics behind them.
+pub(super) fn stations(page: &mut Page, round: &Round) {
     page.paragraph(BUDGET);
     for station in &round.stations {
-        self::station(&mut page, station);
+        self::station(page, station);
     }
     if !round.left_out.is_empty() {
         page.heading("Left out");
@@ -35,11 +47,6 @@ pub fn round(plan: &Plan, round: &Round, origin: &Origin) -> Page {
     }
     page.heading("Physics");
     page.points(PHYSICS.map(str::to_owned).to_vec());
-    closing::sources(&mut page, origin);
-    page.blocks.push(Block::Caution(CAUTION.to_owned()));
-    page.records = Some(tables::records(round));
-    page.data = data::data(plan, round, origin);
-    page
 }
 
 const BUDGET: &str = "Steady flows of the plan, put through published physics. Counted: the mass budget \

@@ -6,6 +6,8 @@ pub(super) mod mass;
 mod operation;
 pub(super) mod outcome;
 
+use crate::audit::Plan;
+
 use super::findings::Findings;
 use super::page::{Block, Page};
 use super::record;
@@ -25,23 +27,33 @@ pub fn solved(findings: &Findings) -> Result<Page, serde_json::Error> {
     let plan = findings.plan;
     let mut page = Page::new(plan.network().title.as_str());
     outcome::outcome(&mut page, findings);
-    flying::hardware(&mut page, plan);
-    flying::cargo(&mut page, plan);
-    flying::stores(&mut page, plan);
-    mass::by_category(&mut page, plan);
-    mass::by_flight(&mut page, plan);
-    mass::lines(&mut page, plan);
-    mass::equivalents(&mut page, plan);
-    outcome::recovery(&mut page, plan);
-    outcome::reference(&mut page, plan);
-    operation::loads(&mut page, plan);
-    operation::flows(&mut page, plan);
-    operation::waste(&mut page, plan);
-    closing::audit(&mut page, plan);
-    closing::timings(&mut page, findings);
-    closing::notes(&mut page, plan);
-    closing::sources(&mut page, findings.origin);
+    answer(&mut page, plan);
+    behind(&mut page, findings);
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = serde_json::to_value(record::record(findings))?;
     Ok(page)
+}
+
+/// What is flown, what it weighs and what it does.
+pub(super) fn answer(page: &mut Page, plan: &Plan) {
+    flying::hardware(page, plan);
+    flying::cargo(page, plan);
+    flying::stores(page, plan);
+    mass::by_category(page, plan);
+    mass::by_flight(page, plan);
+    mass::lines(page, plan);
+    mass::equivalents(page, plan);
+    outcome::recovery(page, plan);
+    outcome::reference(page, plan);
+    operation::loads(page, plan);
+    operation::flows(page, plan);
+    operation::waste(page, plan);
+}
+
+/// What stands behind the figures.
+pub(super) fn behind(page: &mut Page, findings: &Findings) {
+    closing::audit(page, findings.plan);
+    closing::timings(page, findings);
+    closing::notes(page, findings.plan);
+    closing::sources(page, findings.origin);
 }

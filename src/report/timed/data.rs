@@ -12,7 +12,11 @@ use crate::timeline::{
 };
 
 /// Levels, flights, events.
-pub(super) fn data(findings: &Findings, timeline: &Timeline, bad_days: Option<&Outcome>) -> Value {
+pub(in crate::report) fn data(
+    findings: &Findings,
+    timeline: &Timeline,
+    bad_days: Option<&Outcome>,
+) -> Value {
     let plan = findings.plan;
     let network = plan.network();
     let calendar = &network.calendar;

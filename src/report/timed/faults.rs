@@ -16,10 +16,13 @@ pub(super) const NOBODY: &str = "nobody reacts";
 pub(super) const BEST: &str = "best reaction";
 
 /// Both courses of bad days.
-pub(super) fn outcome(page: &mut Page, plan: &Plan, timeline: &Timeline, outcome: &Outcome) {
+pub(in crate::report) fn outcome(
+    page: &mut Page,
+    plan: &Plan,
+    timeline: &Timeline,
+    outcome: &Outcome,
+) {
     let network = plan.network();
-    page.heading("What goes wrong");
-    page.verbatim(outcome.name.as_str());
     let from = day_words(network, outcome.from_day);
     page.paragraph(format!(
         "From {from} on. If nobody reacts, needs take what they can get, everything else stays as \

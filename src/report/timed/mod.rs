@@ -7,9 +7,10 @@ mod levels;
 mod picture;
 mod rows;
 
-pub(super) use data::{lacks, shortfall};
+pub(super) use data::{data, lacks, shortfall};
 
 use crate::answer::Status;
+use crate::audit::Plan;
 use crate::timeline::{Outcome, Timeline};
 
 use super::findings::Findings;
@@ -34,18 +35,25 @@ pub fn timed(findings: &Findings, timeline: &Timeline, bad_days: Option<&Outcome
         },
     });
     page.blocks.push(Block::Title(network.title.clone()));
-    page.paragraph(span(&network.calendar));
     if let Some(outcome) = bad_days {
+        page.heading("What goes wrong");
+        page.verbatim(outcome.name.as_str());
         faults::outcome(&mut page, plan, timeline, outcome);
     }
-    levels::levels(&mut page, plan, timeline);
-    picture::pictures(&mut page, plan, timeline);
-    events::flights(&mut page, plan, timeline);
-    events::events(&mut page, plan, timeline);
+    days(&mut page, plan, timeline);
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.records = Some(rows::rows(plan, timeline, bad_days));
-    page.data = data::data(findings, timeline, bad_days);
+    page.data = data(findings, timeline, bad_days);
     page
+}
+
+/// What is aboard on every day, and what happens.
+pub(super) fn days(page: &mut Page, plan: &Plan, timeline: &Timeline) {
+    page.paragraph(span(&plan.network().calendar));
+    levels::levels(page, plan, timeline);
+    picture::pictures(page, plan, timeline);
+    events::flights(page, plan, timeline);
+    events::events(page, plan, timeline);
 }
 
 /// From when to when.
