@@ -10,7 +10,7 @@ use crate::design::Design;
 use crate::diagnostic::Diagnostic;
 use crate::network::{self, Network};
 use crate::program::{self, Form};
-use crate::solve::{self, Fault, NoBalance, Options, Outcome};
+use crate::solve::{self, Fault, NoBalance, Options, Outcome, Step, timed};
 
 /// How hard to try, and what is asked beyond the design itself: a hint changes
 /// the question or the time it takes, never the answer to it.
@@ -128,6 +128,7 @@ pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     }
     let options = Options {
         below_kg: f64::INFINITY,
+        stopwatch: None,
         ..hints.options.clone()
     };
     let reference = reference(design, &network, &options)?;
@@ -188,9 +189,12 @@ pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal
     let near = (!hints.neighbour.is_empty()).then(|| units_of(network, &hints.neighbour));
     Ok(
         match attempts(network, near.as_deref(), options).map_err(Refusal::Failure)? {
-            Attempt::Answer(answer) => Planned::Plan(Box::new(
-                audited(network.clone(), *answer).map_err(Refusal::Failure)?,
-            )),
+            Attempt::Answer(answer) => {
+                let plan = timed(options.watch(), Step::Audit, || {
+                    audited(network.clone(), *answer)
+                });
+                Planned::Plan(Box::new(plan.map_err(Refusal::Failure)?))
+            }
             Attempt::NoBalance(form) => Planned::NoBalance(if hints.causes {
                 solve::explain(network, form, options)
             } else {
@@ -248,7 +252,9 @@ fn attempt(
     near: Option<&[u32]>,
     options: &Options,
 ) -> Result<Attempt, Failure> {
-    let program = program::formulate(network, form);
+    let program = timed(options.watch(), Step::Build, || {
+        program::formulate(network, form)
+    });
     let solution = match solve::solve(&program, near, options)? {
         Outcome::Solved(solution) => solution,
         Outcome::Infeasible => return Ok(Attempt::NoBalance(form)),

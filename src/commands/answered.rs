@@ -1,6 +1,8 @@
 //! What commands about a design share: reading it, planning it, where it came from,
 //! and what they say without a plan.
 
+use std::time::{Duration, Instant};
+
 use crate::answer::Status;
 use crate::audit::Plan;
 use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
@@ -25,6 +27,8 @@ pub(super) struct Asked {
     pub network: Network,
     /// Where it came from.
     pub origin: Origin,
+    /// How long reading and checking took.
+    pub spent: [Duration; 2],
     warnings: Vec<Diagnostic>,
 }
 
@@ -32,13 +36,17 @@ impl Asked {
     /// Reads and checks the design, once the output is known to be writable.
     pub fn read(session: &mut Session, input: &Input) -> Result<Asked, Failure> {
         session.expect_writable()?;
+        let start = Instant::now();
         let design = session.read(input)?;
+        let reading = start.elapsed();
         let checked = network::check(&design).map_err(Failure::bad_input)?;
+        let checking = start.elapsed() - reading;
         session.warn(&checked.warnings);
         Ok(Asked {
             origin: origin(&design, &checked.network, input),
             design,
             network: checked.network,
+            spent: [reading, checking],
             warnings: checked.warnings,
         })
     }

@@ -1,11 +1,13 @@
 //! `loopwright solve`: the lightest mix, audited.
 
-use std::time::Instant;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use clap::Args;
 
 use crate::plan;
 use crate::report::{self, Findings, Timing};
+use crate::solve::{Options, Step, Stopwatch};
 
 use super::answered::{Asked, exit_of, plan_of};
 use super::arguments::{Effort, Format, Input, Output};
@@ -47,29 +49,23 @@ pub struct Solve {
 impl Solve {
     /// Reads, plans and reports.
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
-        let start = Instant::now();
         let asked = Asked::read(session, &self.input)?;
-        let read = start.elapsed();
-        let hints = self.effort.options().into();
-        let planned = with_progress("solving", || plan(&asked.design, &hints));
+        let stopwatch = self.timings.then(Arc::<Stopwatch>::default);
+        let hints = Options {
+            stopwatch: stopwatch.clone(),
+            ..self.effort.options()
+        };
+        let begun = Instant::now();
+        let planned = with_progress("solving", || plan(&asked.design, &hints.into()));
         let planned = planned.map_err(Failure::of)?;
-        let timings = [
-            Timing {
-                step: "read",
-                seconds: read.as_secs_f64(),
-            },
-            Timing {
-                step: "plan",
-                seconds: (start.elapsed() - read).as_secs_f64(),
-            },
-        ];
+        let timings = stopwatch.map(|watch| timings(asked.spent, begun.elapsed(), &watch));
         let origin = &asked.origin;
         let (page, exit) = match plan_of(planned, &asked.design, origin, session) {
             Ok(plan) => {
                 let findings = Findings {
                     plan: &plan,
                     origin,
-                    timings: self.timings.then_some(&timings),
+                    timings: timings.as_deref(),
                 };
                 let page = report::solved(&findings).map_err(Failure::internal)?;
                 (page, exit_of(&plan))
@@ -79,4 +75,28 @@ impl Solve {
         asked.show(session, page)?;
         Ok(exit)
     }
+}
+
+/// Where the time went. What is left of planning after its steps is checking the
+/// network again and the reference that the saving is stated against.
+fn timings([read, check]: [Duration; 2], planning: Duration, watch: &Stopwatch) -> Vec<Timing> {
+    let spent = |step| watch.spent(step);
+    let (search, leaves) = (spent(Step::Search), spent(Step::Leaves));
+    let (build, ties, audit) = (spent(Step::Build), spent(Step::Ties), spent(Step::Audit));
+    let rest = planning.saturating_sub(build + search + ties + audit);
+    let steps = [
+        ("read", read),
+        ("check", check),
+        ("build", build),
+        ("search", search.saturating_sub(leaves)),
+        ("solve leaves", leaves),
+        ("decide ties", ties),
+        ("audit", audit),
+        ("plan the reference", rest),
+    ];
+    let timing = |(step, time): (&'static str, Duration)| Timing {
+        step,
+        seconds: time.as_secs_f64(),
+    };
+    steps.map(timing).to_vec()
 }

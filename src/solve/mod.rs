@@ -19,11 +19,13 @@ mod relaxation;
 mod scaling;
 mod search;
 mod spares;
+mod stopwatch;
 mod ties;
 mod tighten;
 mod whole;
 
 use std::fmt;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
@@ -34,6 +36,8 @@ pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
 pub use held::{HeldHardware, at_held_hardware};
 pub use least::{least, least_holding};
 pub use linear::{LinearOutcome, LinearProgram};
+pub(crate) use stopwatch::timed;
+pub use stopwatch::{Step, Stopwatch};
 pub use whole::solve_whole;
 
 /// What solves the linear programs of the search.
@@ -91,6 +95,15 @@ pub struct Options {
     pub below_kg: f64,
     /// Which ties are decided.
     pub ties: Ties,
+    /// Counts the time of every step, if somebody wants to know.
+    pub stopwatch: Option<Arc<Stopwatch>>,
+}
+
+impl Options {
+    /// The stopwatch, where there is one.
+    pub(crate) fn watch(&self) -> Option<&Stopwatch> {
+        self.stopwatch.as_deref()
+    }
 }
 
 impl Default for Options {
@@ -102,6 +115,7 @@ impl Default for Options {
             backend: Backend::default(),
             below_kg: f64::INFINITY,
             ties: Ties::default(),
+            stopwatch: None,
         }
     }
 }
@@ -207,11 +221,16 @@ pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Resu
         Some(units) => known(program, units, options, &clock)?,
         None => None,
     };
-    let found = search::lightest(program, options, &clock, &question, known)?;
+    let found = timed(options.watch(), Step::Search, || {
+        search::lightest(program, options, &clock, &question, known)
+    })?;
     match found {
-        Outcome::Solved(solution) if solution.proved => Ok(Outcome::Solved(ties::decide(
-            program, options, &clock, solution,
-        )?)),
+        Outcome::Solved(solution) if solution.proved => {
+            let decided = timed(options.watch(), Step::Ties, || {
+                ties::decide(program, options, &clock, solution)
+            });
+            Ok(Outcome::Solved(decided?))
+        }
         other => Ok(other),
     }
 }

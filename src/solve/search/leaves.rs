@@ -5,7 +5,7 @@ use super::open::{Boxes, Open, fits};
 use super::tree::Search;
 use super::{WHOLE, narrow};
 use crate::solve::portfolio::rewrite;
-use crate::solve::{Fault, Outcome, Solution};
+use crate::solve::{Fault, Outcome, Solution, Step, timed};
 
 /// The best answer so far, in the whole program's columns.
 #[derive(Clone, Debug)]
@@ -164,7 +164,12 @@ impl Search<'_> {
             }
         }
         let cutoff = self.prune_at() - spares.more;
-        match Search::run(portfolio, None, self.options, self.clock, cutoff, None)? {
+        // Leaves of leaves are part of them.
+        let watch = self.options.watch().filter(|_| self.program.is_some());
+        let found = timed(watch, Step::Leaves, || {
+            Search::run(portfolio, None, self.options, self.clock, cutoff, None)
+        });
+        match found? {
             Outcome::Solved(solution) => {
                 self.relaxations += solution.relaxations;
                 if !solution.proved {
