@@ -1,0 +1,143 @@
+//! Heights of blocks and streams in their layers, by the layered layout of the library
+//! `dagre`; nothing else knows it.
+
+use dagre::graph::{Edge, Graph, GraphOptions};
+use dagre::layout::types::LabelPos;
+use dagre::{EdgeLabel, LayoutOptions, NodeLabel, RankDir, layout};
+
+use super::wiring::{Block, Wire};
+
+/// Least room between blocks, and between streams and their labels, px.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Room {
+    /// Between blocks of a layer.
+    pub blocks: f64,
+    /// Between streams, and between a stream and a block.
+    pub streams: f64,
+}
+
+/// Where a stream passes a column: blocks stand in columns 0, 2, 4 ..., labels in those
+/// between.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Station {
+    /// The column.
+    pub column: usize,
+    /// Height of its middle, px.
+    pub y: f64,
+}
+
+/// Heights of everything, px; the least is not 0.
+#[derive(Clone, Debug)]
+pub(super) struct Heights {
+    /// Of the middles of the blocks.
+    pub blocks: Vec<f64>,
+    /// Of the streams, between their ends; none for one that runs back.
+    pub stations: Vec<Vec<Station>>,
+}
+
+/// Finds heights so that few streams cross and nothing lies over anything.
+pub(super) fn heights(
+    blocks: &[Block],
+    wires: &[Wire],
+    layer: &[usize],
+    is_back: &[bool],
+    room: Room,
+) -> Heights {
+    let mut graph: Graph<NodeLabel, EdgeLabel> = Graph::with_options(GraphOptions {
+        directed: true,
+        multigraph: true,
+        compound: false,
+    });
+    for (index, block) in blocks.iter().enumerate() {
+        let label = NodeLabel {
+            width: 1.0,
+            height: block.height,
+            ..NodeLabel::default()
+        };
+        graph.set_node(block_name(index), Some(label));
+    }
+    let mut chains = vec![Vec::new(); wires.len()];
+    for (index, wire) in wires.iter().enumerate() {
+        if !is_back[index] {
+            chains[index] = add_chain(&mut graph, index, wire, layer);
+        }
+    }
+    let options = LayoutOptions {
+        rankdir: RankDir::LR,
+        nodesep: room.blocks,
+        edgesep: room.streams,
+        ranksep: 2.0,
+        ..LayoutOptions::default()
+    };
+    layout(&mut graph, Some(options));
+    let middle = |name: &str| graph.node(name).and_then(|node| node.y).unwrap_or(0.0);
+    let stations = chains.iter().zip(wires).map(|(chain, wire)| {
+        let first = 2 * layer[wire.from];
+        let mut stations = Vec::new();
+        for (place, edge) in chain.iter().enumerate() {
+            let label = graph.edge_by_obj(edge).and_then(|edge| edge.y);
+            stations.push(Station {
+                column: first + 2 * place + 1,
+                y: label.unwrap_or(0.0),
+            });
+            if place + 1 < chain.len() {
+                stations.push(Station {
+                    column: first + 2 * place + 2,
+                    y: middle(&edge.w),
+                });
+            }
+        }
+        stations
+    });
+    Heights {
+        stations: stations.collect(),
+        blocks: (0..blocks.len())
+            .map(|index| middle(&block_name(index)))
+            .collect(),
+    }
+}
+
+/// Numbers of fixed width: the library sorts by name.
+fn block_name(index: usize) -> String {
+    format!("b{index:06}")
+}
+
+/// A stream as unit steps over blocks of its own, so that in every layer it has its room.
+fn add_chain(
+    graph: &mut Graph<NodeLabel, EdgeLabel>,
+    index: usize,
+    wire: &Wire,
+    layer: &[usize],
+) -> Vec<Edge> {
+    let length = layer[wire.to].saturating_sub(layer[wire.from]).max(1);
+    let mut chain = Vec::new();
+    let mut from = block_name(wire.from);
+    for step in 0..length {
+        let to = match step + 1 == length {
+            true => block_name(wire.to),
+            false => format!("w{index:06}-{step:03}"),
+        };
+        if step + 1 < length {
+            let label = NodeLabel {
+                width: 1.0,
+                height: wire.thickness,
+                ..NodeLabel::default()
+            };
+            graph.set_node(to.clone(), Some(label));
+        }
+        let label = wire.label.filter(|_| step == 0);
+        let edge = EdgeLabel {
+            width: 1.0,
+            height: label.map_or(wire.thickness, |label| label.height.max(wire.thickness)),
+            labelpos: LabelPos::Center,
+            // Long streams stay straight.
+            weight: if length > 1 { 2 } else { 1 },
+            ..EdgeLabel::default()
+        };
+        let name = format!("w{index:06}");
+        graph.set_edge(from.clone(), to.clone(), Some(edge), Some(&name));
+        chain.push(Edge::with_name(from, to.clone(), name));
+        from = to;
+    }
+    chain
+}
