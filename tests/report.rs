@@ -48,6 +48,61 @@ fn tags(page: &str) -> Vec<(String, bool, &str)> {
     found
 }
 
+/// Words of pictures keep clear of each other and stay on their sheets, in fonts as wide as
+/// usual ones get.
+fn expect_readable(page: &str, of: &str) -> usize {
+    let mut pictures = 0;
+    for picture in page.split("<svg ").skip(1) {
+        let picture = &picture[..picture.find("</svg>").unwrap()];
+        let number = |attributes: &str, name: &str| -> f64 {
+            let value = attribute(attributes, name).unwrap();
+            value.parse().unwrap_or_else(|_| panic!("{name}: {value}"))
+        };
+        let head = format!(" {}", &picture[..picture.find('>').unwrap()]);
+        let [width, height] = ["width", "height"].map(|name| number(&head, name));
+        let mut boxes: Vec<(String, [f64; 4])> = Vec::new();
+        for text in picture.split("<text").skip(1) {
+            let (attributes, rest) = text.split_once('>').unwrap();
+            let words = &rest[..rest.find('<').unwrap()];
+            let words = words
+                .replace("&amp;", "&")
+                .replace("&lt;", "<")
+                .replace("&gt;", ">");
+            let size = number(attributes, "font-size");
+            let bold = attributes.contains("bold");
+            let long = loopwright::report::drawing::text_width(&words, size, bold);
+            let [x, y] = ["x", "y"].map(|name| number(attributes, name));
+            let left = match attribute(attributes, "text-anchor") {
+                Some("middle") => x - long / 2.0,
+                Some("end") => x - long,
+                _ => x,
+            };
+            // Capitals and digits reach up 0.73 of the size, tails down 0.21.
+            let own = [left, y - 0.73 * size, left + long, y + 0.21 * size];
+            let inside =
+                own[0] >= -0.5 && own[1] >= -0.5 && own[2] <= width + 0.5 && own[3] <= height + 0.5;
+            assert!(
+                inside,
+                "{of}: {words:?} at {own:?} leaves its sheet of {width} by {height}"
+            );
+            for (other, there) in &boxes {
+                let apart = own[2] <= there[0]
+                    || there[2] <= own[0]
+                    || own[3] <= there[1]
+                    || there[3] <= own[1];
+                assert!(
+                    apart,
+                    "{of}: {words:?} {own:?} lies over {other:?} {there:?}"
+                );
+            }
+            boxes.push((words, own));
+        }
+        assert!(!boxes.is_empty(), "{of}: a picture without a word");
+        pictures += 1;
+    }
+    pictures
+}
+
 fn attribute<'a>(attributes: &'a str, name: &str) -> Option<&'a str> {
     let start = attributes.find(&format!(" {name}=\""))? + name.len() + 3;
     let value = &attributes[start..];
@@ -103,6 +158,7 @@ fn expect_sound(page: &str) {
 fn a_report_has_everything_and_needs_nothing_else() {
     let page = report(&["designs/long-transit.ron"]);
     expect_sound(&page);
+    assert!(expect_readable(&page, "report") >= 3);
     let order = [
         "<h1>",
         "<strong>Optimal: ",
@@ -172,24 +228,57 @@ fn parts_are_chosen_and_changes_are_told() {
 fn every_page_can_be_had_as_html() {
     let design = "designs/classroom.ron";
     let over = "mission.length = 30 .. 40 d";
-    let commands: [&[&str]; 12] = [
-        &["solve", design],
-        &["check", design],
-        &["manifest", design],
-        &["timeline", design],
-        &["autonomy", design],
-        &["prices", design],
-        &["alternatives", design],
-        &["failures", design, "--missions", "100"],
-        &["sensitivity", design, "--thresholds", "0"],
-        &["break-even", design, "--over", over],
-        &["sweep", design, "--over", over],
-        &["explain", design, "--item", "filter"],
+    let crew = "mission.phases.stay.crew = 1 .. 3";
+    let spread = "nodes.filter.unit.mass = Triangular(80 kg, 130 kg)";
+    let outpost = "designs/ridge-outpost.ron";
+    let late = "Late(flight: 1, by: \"45 d\")";
+    let commands: [(&[&str], usize); 18] = [
+        (&["solve", design], 1),
+        (&["solve", outpost], 1),
+        (&["check", design], 0),
+        (&["manifest", outpost], 1),
+        (&["timeline", design], 1),
+        (&["timeline", outpost, "--fault", late], 2),
+        (&["autonomy", design], 0),
+        (&["prices", design], 0),
+        (&["alternatives", design], 1),
+        (&["compare", outpost], 1),
+        (&["failures", outpost, "--missions", "100"], 0),
+        (&["sensitivity", design, "--thresholds", "0"], 1),
+        (
+            &["uncertainty", design, "--draws", "40", "--spread", spread],
+            1,
+        ),
+        (
+            &[
+                "frontier",
+                "designs/long-transit.ron",
+                "--against",
+                "power",
+                "--steps",
+                "8",
+            ],
+            1,
+        ),
+        (
+            &[
+                "break-even",
+                design,
+                "--over",
+                "mission.length = 30 .. 90 d",
+            ],
+            2,
+        ),
+        (&["sweep", design, "--over", over], 1),
+        (&["sweep", design, "--over", over, "--over", crew], 1),
+        (&["explain", design, "--item", "filter"], 0),
     ];
-    for words in commands {
+    for (words, pictures) in commands {
         let run = run(&[words, &["--format", "html"]].concat());
         assert_eq!(run.code, 0, "{words:?}: {}", run.err);
         expect_sound(&run.out);
+        let found = expect_readable(&run.out, &words.join(" "));
+        assert!(found >= pictures, "{words:?}: {found} pictures");
     }
 }
 

@@ -1,6 +1,6 @@
 //! The plan: an audited answer, and what it is compared with.
 
-use crate::answer::Answer;
+use crate::answer::{Answer, Category};
 use crate::network::Network;
 
 use super::AuditReport;
@@ -147,6 +147,27 @@ impl Plan {
         Some(reference as i64 - self.flights() as i64)
     }
 
+    /// Launch mass by category, kg, gear ratios included; categories without a
+    /// line are left out.
+    pub fn by_category(&self) -> Vec<(Category, f64)> {
+        let flights = &self.network.calendar.flights;
+        let lines = |category: Category| {
+            let lines = self.answer.ledger.iter();
+            lines.filter(move |line| line.category == category)
+        };
+        let mass = |category: Category| -> f64 {
+            let masses = lines(category);
+            masses
+                .map(|line| line.kg * flights[line.flight].gear_ratio)
+                .sum()
+        };
+        let categories = Category::ALL.into_iter();
+        categories
+            .filter(|&category| lines(category).next().is_some())
+            .map(|category| (category, mass(category)))
+            .collect()
+    }
+
     /// Launch cost saved against the reference; none where either has no price
     /// or they are in different currencies.
     pub fn saving_cost(&self) -> Option<f64> {
@@ -164,6 +185,7 @@ pub struct Reference {
     name: String,
     status: String,
     launch_mass_kg: Option<f64>,
+    by_category: Vec<(Category, f64)>,
     flights: Option<usize>,
     payload_used: Option<f64>,
     flights_by_mass: Option<usize>,
@@ -178,6 +200,7 @@ impl Reference {
             name: name.into(),
             status: status.into(),
             launch_mass_kg: Some(plan.answer.launch_mass_kg),
+            by_category: plan.by_category(),
             flights: Some(plan.flights()),
             payload_used: plan.payload_used(),
             flights_by_mass: plan.flights_by_mass(),
@@ -194,6 +217,7 @@ impl Reference {
             name: name.into(),
             status: status.into(),
             launch_mass_kg: None,
+            by_category: Vec::new(),
             flights: None,
             payload_used: None,
             flights_by_mass: None,
@@ -214,6 +238,11 @@ impl Reference {
     /// Its launch mass, kg, if it has a plan.
     pub fn launch_mass_kg(&self) -> Option<f64> {
         self.launch_mass_kg
+    }
+
+    /// Its launch mass by category, kg; empty without a plan.
+    pub fn by_category(&self) -> &[(Category, f64)] {
+        &self.by_category
     }
 
     /// Flights that must fly, if it has a plan.

@@ -10,6 +10,7 @@ use crate::study::alternatives::{Alternative, Alternatives, Ended};
 use super::findings::{Origin, minimised, status_words};
 use super::number::{counted, fixed};
 use super::page::{Block, Cell, Page, Table, Tone};
+use super::plots::{Part, Stack, Stacks};
 use super::solved::CAUTION;
 
 /// Less than this is nothing with two decimals, kg.
@@ -41,6 +42,7 @@ pub fn alternatives(best: &Plan, found: &Alternatives, origin: &Origin) -> Page 
     }
     let rows = table(best, found, proved);
     page.table(rows.clone().without_blank_columns());
+    draw(&mut page, network, found);
     page.records = Some(rows);
     let others = found.found.iter().enumerate().skip(1);
     let points: Vec<String> = others
@@ -56,6 +58,58 @@ pub fn alternatives(best: &Plan, found: &Alternatives, origin: &Origin) -> Page 
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = data(best, found, origin);
     page
+}
+
+/// The ledger of each, one below the other.
+fn draw(page: &mut Page, network: &Network, found: &Alternatives) {
+    let ledgers: Vec<Vec<(Category, f64)>> = found
+        .found
+        .iter()
+        .map(|one| one.plan.by_category())
+        .collect();
+    let flown = |category: &Category| {
+        let mut all = ledgers.iter().flatten();
+        all.any(|(one, _)| one == category)
+    };
+    let categories: Vec<Category> = Category::ALL.into_iter().filter(flown).collect();
+    let part = |&(category, kg): &(Category, f64)| Part {
+        part: categories
+            .iter()
+            .position(|one| *one == category)
+            .unwrap_or(0),
+        value: kg,
+        words: format!("{} kg", fixed(kg, 2)),
+    };
+    let rows = found.found.iter().zip(&ledgers).enumerate();
+    let stacks = Stacks {
+        axis: "launch mass, kg".to_owned(),
+        parts: categories
+            .iter()
+            .map(|one| one.words().to_owned())
+            .collect(),
+        rows: rows
+            .map(|(index, (one, ledger))| Stack {
+                name: match index {
+                    0 => "1: the lightest".to_owned(),
+                    _ => format!("{}: {}", index + 1, units(network, &one.units)),
+                },
+                parts: ledger.iter().map(part).collect(),
+                all: format!("{} kg", fixed(one.plan.answer().launch_mass_kg, 0)),
+                limit: None,
+            })
+            .collect(),
+        limit: String::new(),
+    };
+    page.plot(
+        "Launch mass of each by category.",
+        format!(
+            "Bars of launch mass, one for each of {}, divided by category; the table above has \
+             the masses.",
+            counted(found.found.len(), "portfolio")
+        ),
+        stacks.draw(),
+        None,
+    );
 }
 
 fn outcome(found: &Alternatives, proved: bool) -> String {

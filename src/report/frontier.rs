@@ -10,6 +10,7 @@ use super::findings::{Origin, minimised, status_words};
 use super::number::{counted, fixed};
 use super::page::{Block, Cell, Page, Table, Tone};
 use super::plot::{Axis, scatter};
+use super::plots::{Scatter, ScatterPoint};
 use super::solved::CAUTION;
 
 /// The page of what less (or more) of a measure costs in mass.
@@ -24,9 +25,15 @@ pub fn frontier(best: &Plan, found: &Frontier, origin: &Origin) -> Page {
     page.blocks.push(Block::Title(network.title.clone()));
     let mass = minimised(best);
     page.paragraph(about(found, mass));
-    if let Some(plot) = plot(found, mass) {
-        page.verbatim(plot);
-    }
+    page.plot(
+        format!(
+            "Least {mass} against {}; letters are portfolios.",
+            found.measure.words().0
+        ),
+        description(found, mass),
+        picture(found, mass).draw(),
+        plot(found, mass),
+    );
     page.heading("From the lightest on");
     if let Some(flown) = flown(found) {
         page.paragraph(flown);
@@ -115,6 +122,72 @@ fn about(found: &Frontier, mass: &str) -> String {
 fn letter(portfolio: usize) -> char {
     let letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
     letters.chars().nth(portfolio).unwrap_or('*')
+}
+
+fn description(found: &Frontier, mass: &str) -> String {
+    let end = |point: Option<&Point>| {
+        point.map_or(String::new(), |point| {
+            let value = fixed(point.value, decimals(found.measure));
+            format!(
+                "{} kg at {value} {}",
+                fixed(kg(point), 0),
+                found.measure.words().1
+            )
+        })
+    };
+    format!(
+        "{} of {mass} against {}, from {} to {}.",
+        counted(found.points.len(), "point"),
+        found.measure.words().0,
+        end(found.points.first()).trim_end(),
+        end(found.points.last()).trim_end(),
+    )
+}
+
+/// The points in a frame; confidence so that every further nine takes the same room.
+fn picture(found: &Frontier, mass: &str) -> Scatter {
+    let across = |value: f64| match found.measure {
+        Measure::Confidence => -found.measure.level(value),
+        _ => value,
+    };
+    let values = || found.points.iter().map(|point| across(point.value));
+    let masses = || found.points.iter().map(kg);
+    let ends = |least: Option<f64>, most: Option<f64>| (least.unwrap_or(0.0), most.unwrap_or(1.0));
+    let (left, right) = ends(values().reduce(f64::min), values().reduce(f64::max));
+    let (low, high) = ends(masses().reduce(f64::min), masses().reduce(f64::max));
+    let mut x = super::plots::Axis::around(named(found.measure), left, right, 7);
+    if found.measure == Measure::Confidence {
+        x = super::plots::Axis::within("confidence, by its shortfall from 1", left, right, 7);
+        let nines = [
+            0.5, 0.8, 0.9, 0.95, 0.98, 0.99, 0.995, 0.998, 0.999, 0.9995, 0.9999,
+        ];
+        let nines = nines.map(|value| (across(value), crate::quantity::shown_number(value)));
+        let inside = nines
+            .into_iter()
+            .filter(|(at, _)| (left..=right).contains(at));
+        x.ticks = inside.collect();
+    }
+    Scatter {
+        x,
+        y: super::plots::Axis::around(format!("{mass}, kg"), low, high, 6),
+        points: found
+            .points
+            .iter()
+            .map(|point| ScatterPoint {
+                x: across(point.value),
+                y: kg(point),
+                portfolio: point.portfolio,
+                letter: letter(point.portfolio).to_string(),
+                title: format!(
+                    "{}: {} kg at {} {}",
+                    letter(point.portfolio),
+                    fixed(kg(point), 2),
+                    fixed(point.value, decimals(found.measure)),
+                    found.measure.words().1
+                ),
+            })
+            .collect(),
+    }
 }
 
 fn plot(found: &Frontier, mass: &str) -> Option<String> {

@@ -18,6 +18,7 @@ mod number;
 mod outlasted;
 mod page;
 mod plot;
+mod plots;
 mod priced;
 mod record;
 mod round;

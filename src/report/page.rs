@@ -185,6 +185,27 @@ impl Page {
         self.blocks.push(Block::Figure(figure));
     }
 
+    /// Adds a picture with what a terminal shows of it; that alone where there is nothing to
+    /// draw, and nothing where there is neither.
+    pub fn plot(
+        &mut self,
+        caption: impl Into<String>,
+        description: impl Into<String>,
+        drawing: Option<Drawing>,
+        terminal: Option<String>,
+    ) {
+        match (drawing, terminal) {
+            (Some(drawing), terminal) => self.figure(Figure {
+                caption: caption.into(),
+                description: description.into(),
+                drawing,
+                terminal,
+            }),
+            (None, Some(lines)) => self.verbatim(lines),
+            (None, None) => {}
+        }
+    }
+
     /// Adds a table; nothing if it has no rows.
     pub fn table(&mut self, table: Table) {
         if !table.rows.is_empty() {

@@ -31,26 +31,6 @@ impl FlightTotal {
     }
 }
 
-/// Launch mass by category, kg, gear ratios included; categories without a
-/// line are left out.
-pub(super) fn by_category(plan: &Plan) -> Vec<(Category, f64)> {
-    let flights = &plan.network().calendar.flights;
-    Category::ALL
-        .into_iter()
-        .filter_map(|category| {
-            let mut lines = plan
-                .answer()
-                .ledger
-                .iter()
-                .filter(|line| line.category == category)
-                .peekable();
-            lines.peek()?;
-            let kg = lines.map(|line| line.kg * flights[line.flight].gear_ratio);
-            Some((category, kg.sum()))
-        })
-        .collect()
-}
-
 /// What every flight carries, in order of time.
 pub(super) fn by_flight(plan: &Plan) -> Vec<FlightTotal> {
     let flights = plan.network().calendar.flights.iter().enumerate();
@@ -70,6 +50,26 @@ pub(super) fn by_flight(plan: &Plan) -> Vec<FlightTotal> {
             payload_kg: flight.payload_kg,
         })
         .collect()
+}
+
+/// What a flight carries by category, kg, before the gear ratio.
+pub(super) fn of_flight(plan: &Plan, flight: usize) -> Vec<(Category, f64)> {
+    let mut all: Vec<(Category, f64)> = Vec::new();
+    for line in plan
+        .answer()
+        .ledger
+        .iter()
+        .filter(|line| line.flight == flight)
+    {
+        match all
+            .iter_mut()
+            .find(|(category, _)| *category == line.category)
+        {
+            Some((_, kg)) => *kg += line.kg,
+            None => all.push((line.category, line.kg)),
+        }
+    }
+    all
 }
 
 /// The probability that the spares of every part suffice, `Π F`.

@@ -28,6 +28,17 @@ pub struct BreakEven {
     pub runs: Vec<Run>,
     /// From one portfolio to the next.
     pub switches: Vec<Switch>,
+    /// Of every portfolio its mass over the range, by solves.
+    pub held: Vec<Vec<Held>>,
+}
+
+/// A portfolio held at a value.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Held {
+    /// The value, by index.
+    pub index: usize,
+    /// Its mass, kg; none if it has no plan there.
+    pub kg: Option<f64>,
 }
 
 /// What the lightest is held against.
@@ -146,9 +157,80 @@ fn every_value(
         portfolios,
         runs,
         switches: Vec::new(),
+        held: Vec::new(),
     };
     found.switches = switches(design, &found, effort)?;
+    found.held = held(design, &found, effort)?;
     Ok(found)
+}
+
+/// Values at which every portfolio is held, evenly over the range, both ends included.
+const HELD_AT: usize = 13;
+
+/// Every portfolio at values over the whole range, and where its switches tell it anyway;
+/// what a stopped study does not reach is left out.
+fn held(
+    design: &Design,
+    found: &BreakEven,
+    effort: &mut Effort<'_>,
+) -> Result<Vec<Vec<Held>>, Trouble> {
+    let last = found.cells.len().saturating_sub(1);
+    let mut places: Vec<usize> = (0..HELD_AT).map(|at| at * last / (HELD_AT - 1)).collect();
+    places.dedup();
+    let own = |portfolio: usize, index: usize| {
+        let (kg, lightest) = found.cells.get(index)?.planned()?;
+        (found.portfolios.get(portfolio) == Some(lightest)).then_some(kg)
+    };
+    let portfolios = 0..found.portfolios.len();
+    let questions: Vec<(usize, usize)> = portfolios
+        .clone()
+        .flat_map(|portfolio| places.iter().map(move |&index| (portfolio, index)))
+        .filter(|&(portfolio, index)| own(portfolio, index).is_none())
+        .collect();
+    let axis = &found.axis;
+    let mut beside = Effort {
+        progress: &|_, _| {},
+        kept: None,
+        ..*effort
+    };
+    let asked = answers(&questions, &mut beside, |&(portfolio, index), options| {
+        let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
+        Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
+    })?;
+    Ok(portfolios
+        .map(|portfolio| {
+            let lightest = places.iter().filter_map(|&index| {
+                let kg = own(portfolio, index)?;
+                Some(Held {
+                    index,
+                    kg: Some(kg),
+                })
+            });
+            let solved = questions.iter().zip(&asked);
+            let solved = solved.filter(|((of, _), _)| *of == portfolio);
+            let solved = solved.filter_map(|(&(_, index), cell)| {
+                let cell = cell.as_ref().filter(|cell| cell.is_certain())?;
+                let kg = cell.planned().map(|(kg, _)| kg);
+                Some(Held { index, kg })
+            });
+            let beside = found.switches.iter().flat_map(|switch| {
+                let [before, after] = switch.portfolios;
+                let here = [
+                    (before, switch.before, switch.before_kg[0]),
+                    (after, switch.before, switch.before_kg[1]),
+                    (before, switch.before + 1, switch.after_kg[0]),
+                    (after, switch.before + 1, switch.after_kg[1]),
+                ];
+                let own = here.into_iter().filter(|(of, ..)| *of == portfolio);
+                own.map(|(_, index, kg)| Held { index, kg })
+                    .collect::<Vec<Held>>()
+            });
+            let mut all: Vec<Held> = lightest.chain(solved).chain(beside).collect();
+            all.sort_by_key(|one| one.index);
+            all.dedup_by_key(|one| one.index);
+            all
+        })
+        .collect())
 }
 
 fn runs(cells: &[Cell], portfolios: &[Portfolio]) -> Vec<Run> {

@@ -66,7 +66,7 @@ fn cells(row: &[Cell], numbers: &[bool], blank: &str) -> Markup {
     html! {
         tr {
             @for (index, (cell, number)) in row.iter().zip(numbers).enumerate() {
-                @let class = number.then_some("number");
+                @let class = class(cell, *number);
                 @if index == 0 && *cell != Cell::Blank {
                     th scope="row" class=[class] { (cell.words(blank)) }
                 } @else {
@@ -74,5 +74,15 @@ fn cells(row: &[Cell], numbers: &[bool], blank: &str) -> Markup {
                 }
             }
         }
+    }
+}
+
+/// Numbers stand on the right; they and a few letters stay on one line.
+fn class(cell: &Cell, number: bool) -> Option<&'static str> {
+    const FEW: usize = 14;
+    match (number, cell) {
+        (true, _) => Some("number"),
+        (false, Cell::Text(words)) if words.chars().count() <= FEW => Some("few"),
+        _ => None,
     }
 }

@@ -50,7 +50,7 @@ fn tables_say_whose_number_it_is() {
     for wanted in [
         "<caption id=\"page-1\" class=\"unseen\">Ledger</caption>",
         "<th scope=\"col\" class=\"number\">mass, <span class=\"unit\">kg</span></th>",
-        "<tr><th scope=\"row\">a &amp; b</th><td class=\"number\">62.00</td></tr>",
+        "<tr><th scope=\"row\" class=\"few\">a &amp; b</th><td class=\"number\">62.00</td></tr>",
         "<tfoot><tr><td></td><td class=\"number\">62.00</td></tr></tfoot>",
         "<dt>closure</dt><dd class=\"value\">50.0 %</dd><dd class=\"definition\">1 − a / b</dd>",
     ] {

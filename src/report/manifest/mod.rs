@@ -7,8 +7,12 @@ mod words;
 pub(super) use record::record;
 
 use super::findings::Findings;
+use super::number::fixed;
 use super::page::{Block, Cell, Page, Table};
+use super::plots::{Part, Stack, Stacks};
 use super::solved::{CAUTION, closing, mass, outcome};
+use super::totals;
+use crate::answer::Category;
 use crate::audit::Plan;
 use crate::timeline::{Leaving, Loading, Manifest};
 
@@ -37,6 +41,7 @@ pub(super) fn flights(page: &mut Page, plan: &Plan) -> Manifest {
     if manifest.flights.len() > 1 {
         page.heading("All flights");
         mass::by_flight(page, plan);
+        draw(page, plan, &manifest);
     }
     page.paragraph(
         "Of cargo, the first number is the content, the one after the + what it is packed in.",
@@ -50,6 +55,49 @@ pub(super) fn flights(page: &mut Page, plan: &Plan) -> Manifest {
         page.table(leaving(&manifest.leaving_at_end, "Taken away:"));
     }
     manifest
+}
+
+/// What every flight carries, by category, with what it may carry.
+fn draw(page: &mut Page, plan: &Plan, manifest: &Manifest) {
+    let flights = manifest.flights.iter();
+    let loads: Vec<(&Loading, Vec<(Category, f64)>)> = flights
+        .map(|loading| (loading, totals::of_flight(plan, loading.flight)))
+        .collect();
+    let flown = |category: &Category| {
+        let mut all = loads.iter().flat_map(|(_, load)| load);
+        all.any(|(one, _)| one == category)
+    };
+    let categories: Vec<Category> = Category::ALL.into_iter().filter(flown).collect();
+    let part = |&(category, kg): &(Category, f64)| Part {
+        part: categories
+            .iter()
+            .position(|one| *one == category)
+            .unwrap_or(0),
+        value: kg,
+        words: format!("{} kg", fixed(kg, 2)),
+    };
+    let rows = loads.iter().map(|(loading, load)| Stack {
+        name: words::heading(loading),
+        parts: load.iter().map(part).collect(),
+        all: format!("{} kg", fixed(loading.kg, 0)),
+        limit: loading.payload_kg,
+    });
+    let stacks = Stacks {
+        axis: "carried, kg".to_owned(),
+        parts: categories
+            .iter()
+            .map(|one| one.words().to_owned())
+            .collect(),
+        rows: rows.collect(),
+        limit: "payload limit".to_owned(),
+    };
+    page.plot(
+        "What every flight carries, by category, and what it may carry.",
+        "Bars of the mass that every flight carries, divided by category, with its payload limit \
+         where it has one; the table above has the masses.",
+        stacks.draw(),
+        None,
+    );
 }
 
 fn flight(page: &mut Page, loading: &Loading, is_last: bool) {

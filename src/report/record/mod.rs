@@ -48,7 +48,8 @@ pub(super) fn record<'a>(findings: &Findings<'a>) -> Record<'a> {
                 per_kg: price.per_kg,
             },
         ),
-        by_category: totals::by_category(plan)
+        by_category: plan
+            .by_category()
             .into_iter()
             .map(|(category, kg)| (category.words(), kg))
             .collect(),

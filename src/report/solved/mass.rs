@@ -1,10 +1,12 @@
 //! The ledger: by category, by flight, line by line.
 
+use crate::answer::Category;
 use crate::audit::Plan;
 use crate::network::LaunchPrice;
 use crate::quantity::shown_number;
 use crate::report::number::fixed;
 use crate::report::page::{Cell, Page, Table};
+use crate::report::plots::{Bar, Bars};
 use crate::report::totals;
 
 /// Launch mass by category.
@@ -25,7 +27,7 @@ pub(super) fn by_category(page: &mut Page, plan: &Plan) {
         ("share", ""),
         (&heading, ""),
     ]);
-    for (category, kg) in totals::by_category(plan) {
+    for (category, kg) in plan.by_category() {
         let share = if all > 0.0 {
             Cell::Share(kg / all)
         } else {
@@ -45,6 +47,7 @@ pub(super) fn by_category(page: &mut Page, plan: &Plan) {
         cost(all),
     ]);
     page.table(table.without_blank_columns());
+    ledger(page, plan);
     if let Some((price, cost)) = price.zip(plan.launch_cost()) {
         page.paragraph(format!(
             "At {} {currency} per kilogram of launch mass it costs {} {currency}.",
@@ -53,6 +56,59 @@ pub(super) fn by_category(page: &mut Page, plan: &Plan) {
             currency = price.currency,
         ));
     }
+}
+
+/// The launch mass by category as bars, beside that of the reference.
+fn ledger(page: &mut Page, plan: &Plan) {
+    let here = plan.by_category();
+    let reference = plan.reference().map(|one| (one.name(), one.by_category()));
+    let reference = reference.filter(|(_, categories)| !categories.is_empty());
+    let mut series = vec![("this plan", here.as_slice())];
+    series.extend(reference);
+    let caption = match series.as_slice() {
+        [_, (name, _)] => format!("Launch mass by category, this plan and {name}."),
+        _ => "Launch mass by category.".to_owned(),
+    };
+    page.plot(
+        caption,
+        categories_in_words(&series),
+        category_bars(&series).draw(),
+        None,
+    );
+}
+
+/// Bars of categories, one for each of several plans.
+pub(in crate::report) fn category_bars(plans: &[(&str, &[(Category, f64)])]) -> Bars {
+    let of = |categories: &[(Category, f64)], wanted: Category| {
+        let mut found = categories.iter();
+        let (_, kg) = found.find(|(category, _)| *category == wanted)?;
+        Some((*kg, format!("{} kg", fixed(*kg, 0))))
+    };
+    let rows = Category::ALL.into_iter().map(|category| Bar {
+        name: category.words().to_owned(),
+        values: plans
+            .iter()
+            .map(|(_, categories)| of(categories, category))
+            .collect(),
+    });
+    Bars {
+        axis: "launch mass, kg".to_owned(),
+        series: plans.iter().map(|(name, _)| (*name).to_owned()).collect(),
+        rows: rows
+            .filter(|row| row.values.iter().any(Option::is_some))
+            .collect(),
+    }
+}
+
+/// What the largest categories of each plan are.
+pub(in crate::report) fn categories_in_words(plans: &[(&str, &[(Category, f64)])]) -> String {
+    let words = plans.iter().filter_map(|(name, categories)| {
+        let (category, kg) = categories.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        let (kg, category) = (fixed(*kg, 0), category.words());
+        Some(format!("{name}: the largest is {category}, {kg} kg."))
+    });
+    let words: Vec<String> = words.collect();
+    format!("Bars of launch mass by category. {}", words.join(" "))
 }
 
 /// The heading of a column of costs.

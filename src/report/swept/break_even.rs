@@ -7,11 +7,12 @@ use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
 use super::{
-    axis_data, cell_data, letter, picture, portfolio_data, portfolio_table, sign, signs,
+    axis_data, cell_data, curves, letter, picture, portfolio_data, portfolio_table, sign, signs,
     value_words,
 };
 use crate::network::Network;
 use crate::study::break_even::{BreakEven, Switch};
+use crate::study::cell::Cell as Planned;
 
 /// The page of a break-even of a design.
 pub fn break_even(network: &Network, found: &BreakEven, origin: &Origin) -> Page {
@@ -30,7 +31,7 @@ pub fn break_even(network: &Network, found: &BreakEven, origin: &Origin) -> Page
         found.axis.address
     ));
     page.points(beside_baseline(found));
-    draw(&mut page, found);
+    draw(&mut page, found, minimised);
     page.heading("Portfolios");
     page.table(portfolio_table(&found.portfolios, |index| {
         let runs = found.runs.iter().filter(|run| run.portfolio == Some(index));
@@ -104,7 +105,7 @@ fn beside_baseline(found: &BreakEven) -> Vec<String> {
     points
 }
 
-fn draw(page: &mut Page, found: &BreakEven) {
+fn draw(page: &mut Page, found: &BreakEven, minimised: &str) {
     if found.cells.len() < 3 {
         return;
     }
@@ -127,14 +128,36 @@ fn draw(page: &mut Page, found: &BreakEven) {
     let [first, last] =
         ends.map(|value| value.map_or(String::new(), |&value| value_words(axis, value)));
     page.heading("Mass, kg, by value");
-    let every = picture::stride(points.len());
-    if every > 1 {
-        page.paragraph(format!(
-            "Every {every}th value is drawn; all of them were solved."
-        ));
-    }
-    page.verbatim(picture::curve(&points, &first, &last));
+    let cells: Vec<&Planned> = found.cells.iter().collect();
+    page.plot(
+        format!(
+            "The lightest {minimised}, every portfolio and {}. Dots are portfolios held and solved; \
+             between dots lines are straight, not solved. Uprights are switches.",
+            found.baseline.name
+        ),
+        format!(
+            "Curves of {minimised} over {}. The lightest goes {}; {}",
+            found.axis.address,
+            curves::in_words(&found.axis, &cells),
+            beside_baseline(found).join(" ")
+        ),
+        curves::of_portfolios(found, minimised).draw(),
+        Some(picture::curve(&points, &first, &last) + &picture::left_out(points.len())),
+    );
     page.points(signs(found.cells.iter()));
+    if found.portfolios.len() > 1 {
+        page.plot(
+            "How much heavier every portfolio is than the lightest; dots as above.",
+            format!(
+                "Curves of what {} weigh beyond the lightest over {}; each touches nothing where it \
+                 is lightest, as the table of stretches says.",
+                counted(found.portfolios.len(), "portfolio"),
+                found.axis.address
+            ),
+            curves::beyond_lightest(found, minimised).draw(),
+            None,
+        );
+    }
 }
 
 fn stretches(found: &BreakEven) -> Table {
@@ -257,6 +280,11 @@ fn data(title: &str, minimised: &str, found: &BreakEven, origin: &Origin) -> Val
             "kg_after": {"before": switch.after_kg[0], "after": switch.after_kg[1]},
         })
     });
+    let held = found.held.iter().enumerate().map(|(portfolio, held)| {
+        let points = held.iter();
+        let points = points.map(|one| json!({"at": found.axis.values[one.index], "kg": one.kg}));
+        (letter(portfolio), points.collect::<Value>())
+    });
     let lightest = found
         .baseline_is_lightest()
         .into_iter()
@@ -272,6 +300,7 @@ fn data(title: &str, minimised: &str, found: &BreakEven, origin: &Origin) -> Val
         },
         "portfolios": portfolio_data(&found.portfolios),
         "switches": switches.collect::<Vec<_>>(),
+        "held": Value::Object(held.collect()),
         "cells": cells,
     });
     origin.sign(&mut data);

@@ -6,9 +6,10 @@ use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
-use super::{cell_data, letter, portfolio_data, portfolio_table, value_words};
+use super::{cell_data, curves, letter, portfolio_data, portfolio_table, value_words};
 use crate::network::Network;
 use crate::study::cadence::{Cadence, CadenceCell};
+use crate::study::cell::Cell as Planned;
 
 /// The page of a design at several cadences.
 pub fn cadence(network: &Network, found: &Cadence, origin: &Origin) -> Page {
@@ -27,6 +28,20 @@ pub fn cadence(network: &Network, found: &Cadence, origin: &Origin) -> Page {
     ));
     let table = table(found, minimised);
     page.table(table.clone().without_blank_columns());
+    let cells: Vec<&Planned> = found.cells.iter().map(|one| &one.cell).collect();
+    let of = |index: usize| portfolio(found, &found.cells[index]);
+    page.plot(
+        format!("The lightest {minimised} at every cadence; every dot is solved."),
+        format!(
+            "A curve of {minimised} over the days between flights, {}.",
+            curves::in_words(&found.axis, &cells)
+        ),
+        match cells.len() {
+            0..3 => None,
+            _ => curves::of_cells(&found.axis, minimised, &cells, of).draw(),
+        },
+        None,
+    );
     page.records = Some(table);
     page.heading("Portfolios");
     page.paragraph("Cargo is with its containers and packaging.");

@@ -6,9 +6,10 @@ use super::super::findings::{Origin, minimised};
 use super::super::number::fixed;
 use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::solved::CAUTION;
-use super::super::totals::by_category;
+use super::super::solved::mass::{categories_in_words, category_bars};
 use super::cell_data;
 use crate::answer::Category;
+use crate::audit::Plan;
 use crate::network::Network;
 use crate::study::compare::Compared;
 
@@ -30,6 +31,7 @@ pub fn compare(network: &Network, found: &[Compared], origin: &Origin) -> Page {
          launch mass, gear ratios included.",
     );
     page.table(masses(found));
+    draw(&mut page, found);
     let units = units(found);
     if !units.rows.is_empty() {
         page.heading("Units");
@@ -46,6 +48,26 @@ pub fn compare(network: &Network, found: &[Compared], origin: &Origin) -> Page {
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = data(title, found, origin);
     page
+}
+
+/// Launch mass by category, one bar for each variant.
+fn draw(page: &mut Page, found: &[Compared]) {
+    let plans = found
+        .iter()
+        .filter_map(|one| Some((name(one), one.plan.as_deref()?)));
+    let plans: Vec<(&str, Vec<(Category, f64)>)> = plans
+        .map(|(name, plan)| (name, plan.by_category()))
+        .collect();
+    let plans: Vec<(&str, &[(Category, f64)])> = plans
+        .iter()
+        .map(|(name, categories)| (*name, categories.as_slice()))
+        .collect();
+    page.plot(
+        "Launch mass by category, side by side.",
+        categories_in_words(&plans),
+        category_bars(&plans).draw(),
+        None,
+    );
 }
 
 fn name(one: &Compared) -> &str {
@@ -91,7 +113,7 @@ fn masses(found: &[Compared]) -> Table {
     let mut table = Table::new(&columns);
     let by: Vec<Option<Vec<(Category, f64)>>> = found
         .iter()
-        .map(|one| one.plan.as_deref().map(by_category))
+        .map(|one| one.plan.as_deref().map(Plan::by_category))
         .collect();
     let mass_of = |lines: &Option<Vec<(Category, f64)>>, category: Category| {
         let lines = lines.as_ref()?;
@@ -212,7 +234,7 @@ fn data(title: &str, found: &[Compared], origin: &Origin) -> Value {
                 "launch_mass_kg".to_owned(),
                 json!(plan.answer().launch_mass_kg),
             );
-            let lines = by_category(plan).into_iter();
+            let lines = plan.by_category().into_iter();
             let lines: Map<String, Value> = lines
                 .map(|(category, kg)| (category.words().to_owned(), json!(kg)))
                 .collect();

@@ -3,6 +3,7 @@
 mod break_even;
 mod cadence;
 mod compare;
+mod curves;
 mod picture;
 mod sensitivity;
 mod sweep;

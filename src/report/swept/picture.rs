@@ -9,8 +9,16 @@ const HEIGHT: usize = 14;
 
 /// Which values a picture shows where there are more of them than columns: every
 /// so many.
-pub(super) fn stride(values: usize) -> usize {
+fn stride(values: usize) -> usize {
     values.div_ceil(WIDTH).max(1)
+}
+
+/// Says below a picture that it leaves values out, where it does.
+pub(super) fn left_out(values: usize) -> String {
+    match stride(values) {
+        1 => String::new(),
+        every => format!("\n\nOne value of every {every} is drawn; all of them were solved."),
+    }
 }
 
 /// A curve: one column for every so many points, drawn with the sign of the point.

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed, share};
 use super::super::page::{Block, Cell, Page, Table, Tone};
+use super::super::plots::{self, Tornado};
 use super::super::solved::CAUTION;
 use super::{cell_data, picture};
 use crate::network::Network;
@@ -47,7 +48,16 @@ pub fn sensitivity(network: &Network, found: &Sensitivity, origin: &Origin) -> P
         .partition(|one| one.largest_change_kg() > NONE_KG || has_remark(one));
     if !moving.is_empty() {
         page.heading("Change of mass with hardware free");
-        page.verbatim(tornado(&moving));
+        page.plot(
+            format!("What each number does to the {minimised} at its two ends, hardware free."),
+            format!(
+                "Bars of the change of {minimised} for {}, the largest first; the table below has \
+                 the values.",
+                counted(moving.len().min(BARS), "number")
+            ),
+            picture_of(&moving, minimised).draw(),
+            Some(tornado(&moving)),
+        );
         page.heading("Numbers by the larger change");
         page.table(table(&moving).without_blank_columns());
     }
@@ -121,6 +131,23 @@ fn tornado(moving: &[&Moved]) -> String {
         })
         .collect();
     picture::tornado(&bars)
+}
+
+fn picture_of(moving: &[&Moved], minimised: &str) -> Tornado {
+    let rows = moving.iter().take(BARS).map(|one| plots::Moved {
+        name: one.number.address.clone(),
+        changes: one.ends.each_ref().map(|end| {
+            let change = end.free_change_kg?;
+            let sign = if change > 0.0 { "+" } else { "" };
+            let words = format!("{sign}{}", fixed(change, 1));
+            Some((change, words))
+        }),
+    });
+    Tornado {
+        axis: format!("change of {minimised}, kg"),
+        ends: ["at the lower value", "at the higher value"].map(str::to_owned),
+        rows: rows.collect(),
+    }
 }
 
 fn table(moving: &[&Moved]) -> Table {

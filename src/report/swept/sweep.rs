@@ -5,12 +5,14 @@ use serde_json::{Value, json};
 use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed};
 use super::super::page::{Block, Cell, Page, Table, Tone};
+use super::super::plots::{Field, Map, Place};
 use super::super::solved::CAUTION;
 use super::{
-    axis_data, cell_data, letter, picture, portfolio_data, portfolio_table, sign, signs,
+    axis_data, cell_data, curves, letter, picture, portfolio_data, portfolio_table, sign, signs,
     value_words,
 };
 use crate::network::Network;
+use crate::study::axis::Axis;
 use crate::study::cell::Cell as Planned;
 use crate::study::sweep::Sweep;
 
@@ -29,7 +31,7 @@ pub fn sweep(network: &Network, found: &Sweep, origin: &Origin) -> Page {
          with the same units are one portfolio, named by a letter.",
         moved(found)
     ));
-    draw(&mut page, found);
+    draw(&mut page, found, minimised);
     if !found.portfolios.is_empty() {
         page.heading("Portfolios");
         let cells = |index: usize| {
@@ -76,13 +78,15 @@ fn outcome(found: &Sweep) -> String {
     words + "."
 }
 
-fn draw(page: &mut Page, found: &Sweep) {
+fn draw(page: &mut Page, found: &Sweep, minimised: &str) {
     let cell_sign = |cell: usize| sign(&found.cells[cell], found.portfolio(cell));
     let across = &found.axes[0];
     let ends = [across.values.first(), across.values.last()];
     let [first, last] =
         ends.map(|value| value.map_or(String::new(), |&value| value_words(across, value)));
-    let picture = match found.axes.get(1) {
+    let cells: Vec<&Planned> = found.cells.iter().collect();
+    let portfolio = |cell: usize| found.portfolio(cell);
+    let (terminal, drawing, caption, description) = match found.axes.get(1) {
         None if found.cells.len() > 2 => {
             let points: Vec<(Option<f64>, char)> = (0..found.cells.len())
                 .map(|cell| {
@@ -92,7 +96,16 @@ fn draw(page: &mut Page, found: &Sweep) {
                     )
                 })
                 .collect();
-            picture::curve(&points, &first, &last)
+            (
+                picture::curve(&points, &first, &last),
+                curves::of_cells(across, minimised, &cells, portfolio).draw(),
+                format!("The lightest {minimised}; every dot is solved."),
+                format!(
+                    "A curve of {minimised} over {}, {}.",
+                    across.address,
+                    curves::in_words(across, &cells)
+                ),
+            )
         }
         None => return,
         Some(up) => {
@@ -106,22 +119,72 @@ fn draw(page: &mut Page, found: &Sweep) {
                     (value_words(up, value), cells.map(cell_sign).collect())
                 })
                 .collect();
-            picture::grid(&rows, &first, &last)
+            (
+                picture::grid(&rows, &first, &last),
+                map(found, up).draw(),
+                "Which portfolio is lightest where: colour and letter for each.".to_owned(),
+                format!(
+                    "A map of {} over {} and {}; the table of cells below has the portfolio of each.",
+                    counted(found.portfolios.len(), "portfolio"),
+                    across.address,
+                    up.address
+                ),
+            )
         }
     };
     page.heading(match found.axes.len() {
         1 => "Mass, kg, by value",
         _ => "Which portfolio is lightest where",
     });
-    let every = picture::stride(across.values.len());
-    if every > 1 {
-        page.paragraph(format!(
-            "Every {every}th value of {} is drawn; all of them were solved and are listed below.",
-            across.address
-        ));
-    }
-    page.verbatim(picture);
+    let terminal = terminal + &picture::left_out(across.values.len());
+    page.plot(caption, description, drawing, Some(terminal));
     page.points(signs(found.cells.iter()));
+}
+
+/// A field for every cell.
+fn map(found: &Sweep, up: &Axis) -> Map {
+    let across = &found.axes[0];
+    let field = |column: usize, row: usize| {
+        let index = column * up.values.len() + row;
+        let cell = &found.cells[index];
+        let place = match (cell.planned(), found.portfolio(index)) {
+            (Some(_), Some(portfolio)) if cell.is_certain() => {
+                Place::Portfolio(portfolio, letter(portfolio))
+            }
+            _ => Place::None(sign(cell, None)),
+        };
+        let what = match cell.planned() {
+            Some((kg, portfolio)) => format!("{} kg: {}", fixed(kg, 2), portfolio.words()),
+            None => cell.remark(),
+        };
+        Field {
+            place,
+            title: format!(
+                "{}, {}: {what}",
+                value_words(across, across.values[column]),
+                value_words(up, up.values[row])
+            ),
+        }
+    };
+    let columns = 0..across.values.len();
+    Map {
+        across: across.address.clone(),
+        up: up.address.clone(),
+        columns: across
+            .values
+            .iter()
+            .map(|&value| value_words(across, value))
+            .collect(),
+        rows: up
+            .values
+            .iter()
+            .enumerate()
+            .map(|(row, &value)| {
+                let fields = columns.clone().map(|column| field(column, row));
+                (value_words(up, value), fields.collect())
+            })
+            .collect(),
+    }
 }
 
 fn table(found: &Sweep, minimised: &str) -> Table {

@@ -1,19 +1,22 @@
 //! What bad days do: replayed, and with the best reaction.
 
 use super::levels::words as track_words;
-use super::picture::{blocks_under, name_of};
+use super::picture::{blocks_under, calendar, name_of, points, strip};
 use super::{table_with_when, when};
 use crate::audit::Plan;
 use crate::kinds::Role;
 use crate::network::{Network, NodeId};
 use crate::quantity::shown_number;
-use crate::report::number::fixed;
+use crate::report::number::{counted, fixed};
 use crate::report::page::{Cell, Page, Table};
+use crate::report::plots::Level;
 use crate::timeline::{Course, Kept, Lack, Lacking, Outcome, Shortfall, Timeline, Track};
 
 /// What the two courses are called.
 pub(super) const NOBODY: &str = "nobody reacts";
 pub(super) const BEST: &str = "best reaction";
+/// What is planned is called.
+const PLAN: &str = "plan";
 
 /// Both courses of bad days.
 pub(in crate::report) fn outcome(
@@ -323,6 +326,7 @@ fn worth(network: &Network, node: NodeId, levels: impl Iterator<Item = f64>) -> 
 fn compared(page: &mut Page, plan: &Plan, timeline: &Timeline, outcome: &Outcome) {
     let network = plan.network();
     let mut lines = Vec::new();
+    let mut strips = Vec::new();
     let courses = [(NOBODY, &outcome.replay), (BEST, &outcome.reaction)];
     let width = [NOBODY, BEST].iter().map(|name| name.len()).max();
     let width = width.unwrap_or(0) + 2;
@@ -354,15 +358,34 @@ fn compared(page: &mut Page, plan: &Plan, timeline: &Timeline, outcome: &Outcome
             fixed(most, 1),
             planned.what.unit(),
         ));
-        let planned = ("plan", planned.clone());
+        let levels = [(PLAN, planned)].into_iter();
+        let levels = levels.chain(tracks.iter().map(|(name, track)| (*name, track)));
+        let levels = levels.map(|(name, track)| Level {
+            name: name.to_owned(),
+            points: points(track),
+        });
+        let name = name_of(network, planned, &track_words(network, planned));
+        strips.push(strip(&name, planned, most, levels.collect()));
+        let planned = (PLAN, planned.clone());
         for (name, track) in [planned].iter().chain(&tracks) {
             let row = blocks_under(track, timeline.days, most);
             lines.push(format!("  {name:width$}{row}"));
         }
     }
-    if !lines.is_empty() {
-        page.verbatim(lines.join("\n"));
+    if lines.is_empty() {
+        return;
     }
+    let fault = (outcome.from_day, "fault".to_owned());
+    page.plot(
+        "Levels that are not as planned: as planned, if nobody reacts, and with the best reaction.",
+        format!(
+            "Strips of {} from the fault on, each as planned and under both courses; the tables \
+             above say what falls short and when.",
+            counted(strips.len(), "level")
+        ),
+        calendar(&network.calendar, strips, vec![fault]).draw(),
+        Some(lines.join("\n")),
+    );
 }
 
 /// Whether two levels differ enough to be seen.

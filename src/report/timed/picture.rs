@@ -3,8 +3,9 @@
 use super::levels::words;
 use crate::audit::Plan;
 use crate::network::{Calendar, Network};
-use crate::report::number::fixed;
+use crate::report::number::{counted, fixed};
 use crate::report::page::Page;
+use crate::report::plots::{Axis, Level, Levels, Strip};
 use crate::timeline::{Timeline, Track};
 
 /// Blocks in a row.
@@ -38,12 +39,71 @@ pub(super) fn pictures(page: &mut Page, plan: &Plan, timeline: &Timeline) {
             track.what.unit()
         ));
     }
-    page.verbatim(lines.join("\n"));
-    page.paragraph(format!(
+    let legend = format!(
         "Each block stands for {} days, its height for the level in their middle, as a share of \
          the highest, which stands on the right.",
         fixed(timeline.days / BLOCKS as f64, 1)
-    ));
+    );
+    let strips = timeline.tracks.iter().zip(&names).map(|(track, name)| {
+        let level = Level {
+            name: String::new(),
+            points: points(track),
+        };
+        strip(name, track, track.most().level, vec![level])
+    });
+    page.plot(
+        "Levels over the calendar, each from nothing to its highest; uprights are arrivals.",
+        format!(
+            "Strips of the levels of {} over {} days; the table above has their highs and lows.",
+            counted(names.len(), "store and stock"),
+            crate::quantity::shown_number(timeline.days)
+        ),
+        calendar(&network.calendar, strips.collect(), Vec::new()).draw(),
+        Some(format!(
+            "{}\n\n{}",
+            lines.join("\n"),
+            textwrap::fill(&legend, 92)
+        )),
+    );
+}
+
+/// Strips over the calendar with its arrivals.
+pub(super) fn calendar(
+    calendar: &Calendar,
+    strips: Vec<Strip>,
+    faults: Vec<(f64, String)>,
+) -> Levels {
+    let flights = calendar.flights.iter().enumerate().skip(1);
+    Levels {
+        days: Axis::within("day of the mission", 0.0, calendar.mission_days(), 8),
+        arrivals: flights
+            .map(|(number, flight)| (flight.day, format!("flight {number}")))
+            .collect(),
+        faults,
+        strips,
+    }
+}
+
+/// A strip from nothing to a level.
+pub(super) fn strip(name: &str, track: &Track, most: f64, levels: Vec<Level>) -> Strip {
+    let unit = match track.what.unit() {
+        "kg" => " kg",
+        _ => "",
+    };
+    Strip {
+        name: name.to_owned(),
+        ends: [format!("{}{unit}", fixed(most, 1)), "0".to_owned()],
+        most,
+        levels,
+    }
+}
+
+/// Days and levels of a track, jumps as two points of one day.
+pub(super) fn points(track: &Track) -> Vec<(f64, f64)> {
+    let points = track.points.iter();
+    points
+        .flat_map(|point| [(point.day, point.before), (point.day, point.after)])
+        .collect()
 }
 
 /// An arrow in every block in which flights arrive.

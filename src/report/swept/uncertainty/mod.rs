@@ -5,11 +5,13 @@ mod data;
 use super::super::findings::{Origin, minimised_by};
 use super::super::number::{counted, fixed, share};
 use super::super::page::{Block, Cell, Fact, Page, Table, Tone};
+use super::super::plots::{Curve, Distribution};
 use super::super::solved::CAUTION;
 use super::{letter, picture};
 use crate::network::Network;
 use crate::quantity::shown;
-use crate::study::uncertainty::{PERCENTS, Percentiles, Uncertainty};
+use crate::study::cell::Cell as Planned;
+use crate::study::uncertainty::{Draw, PERCENTS, Percentiles, Uncertainty};
 use data::{data, records};
 
 /// The page of an uncertainty study of a design.
@@ -37,9 +39,13 @@ pub fn uncertainty(network: &Network, found: &Uncertainty, origin: &Origin) -> P
     page.points(cut_off(found));
     page.heading("Mass");
     page.table(percentiles(minimised, found));
-    if let Some(drawn) = histogram(found) {
-        page.verbatim(drawn);
-    }
+    page.plot(
+        format!("How probable it is that the {minimised} is no more than so much."),
+        "Two rising curves from 0 to 100 % of the draws: the lightest plan of every draw, and \
+         today's portfolio held; the table above has their percentiles.",
+        curves(minimised, found).draw(),
+        histogram(found),
+    );
     page.heading("Which portfolio is lightest");
     page.table(portfolios(found).without_blank_columns());
     page.heading("Today's choice");
@@ -170,6 +176,31 @@ fn percentiles(minimised: &str, found: &Uncertainty) -> Table {
     row("the lightest", found.lightest());
     row("today's portfolio", found.held());
     table
+}
+
+fn curves(minimised: &str, found: &Uncertainty) -> Distribution {
+    let masses = |of: fn(&Draw) -> &Planned| -> Vec<f64> {
+        let cells = found.draws.iter().map(of);
+        cells
+            .filter_map(|cell| cell.planned().map(|(kg, _)| kg))
+            .collect()
+    };
+    let mut curves = vec![Curve {
+        name: "the lightest of every draw".to_owned(),
+        values: masses(|draw| &draw.lightest),
+    }];
+    if found.todays().is_some() {
+        curves.push(Curve {
+            name: "today's portfolio held".to_owned(),
+            values: masses(|draw| &draw.held),
+        });
+    }
+    let today = found.today.planned();
+    Distribution {
+        axis: format!("{minimised}, kg"),
+        curves,
+        beside: today.map(|(kg, _)| (kg, format!("as it stands, {} kg", fixed(kg, 0)))),
+    }
 }
 
 fn histogram(found: &Uncertainty) -> Option<String> {
