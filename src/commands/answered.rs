@@ -7,10 +7,10 @@ use crate::answer::Status;
 use crate::audit::Plan;
 use crate::catalogue::{DEFAULT_PROFILE, Makeup, crew_profile};
 use crate::design::Design;
-use crate::diagnostic::Diagnostic;
+use crate::diagnostic::{Diagnostic, Place, Sources};
 use crate::network::{self, Network};
 use crate::report::{self, Cause, Origin, Page, Source, Statement};
-use crate::solve::{Conflict, Options};
+use crate::solve::{Conflict, NoBalance, Options};
 use crate::{Hints, Planned, plan};
 
 use super::arguments::Input;
@@ -105,11 +105,7 @@ pub(super) fn plan_of(
         Planned::NoBalance(why) => {
             let diagnostics = why.causes.iter().map(|cause| cause.diagnostic.clone());
             session.warn(&diagnostics.collect::<Vec<Diagnostic>>());
-            let causes: Vec<Cause> = why
-                .causes
-                .iter()
-                .map(|conflict| cause(conflict, session))
-                .collect();
+            let causes = causes(&why, &session.sources);
             (report::no_balance(title, &causes, origin), Exit::NoBalance)
         }
         Planned::Unknown { bound_kg } => (
@@ -120,11 +116,20 @@ pub(super) fn plan_of(
     Err(Box::new((page, exit)))
 }
 
-/// A cause as a page shows it: places by line and column.
-fn cause(conflict: &Conflict, session: &Session) -> Cause {
+/// Why nothing balances as a page shows it: places by line and column.
+pub(super) fn causes(why: &NoBalance, sources: &Sources) -> Vec<Cause> {
+    let causes = why.causes.iter();
+    causes.map(|conflict| cause(conflict, sources)).collect()
+}
+
+fn cause(conflict: &Conflict, sources: &Sources) -> Cause {
+    let place = |place: Place| {
+        let (line, column) = sources.line_column(place);
+        (sources.name(place.source).to_owned(), line, column)
+    };
     let statements = conflict.statements.iter().map(|statement| Statement {
         words: statement.words.clone(),
-        place: statement.place.map(|place| session.place(place)),
+        place: statement.place.map(place),
         slack: statement.slack,
         unit: statement.unit,
     });

@@ -25,6 +25,7 @@ mod prices;
 mod progress;
 mod report;
 mod sensitivity;
+mod serve;
 mod session;
 mod solve;
 mod studied;
@@ -70,6 +71,7 @@ Examples:
   loopwright break-even designs/classroom.ron --over \"mission.length = 30 .. 400 d\"
   loopwright sensitivity designs/ridge-outpost.ron
   loopwright uncertainty designs/ridge-outpost.ron
+  loopwright serve designs/ridge-outpost.ron
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 
@@ -108,6 +110,7 @@ enum Command {
     Compare(compare::CompareOf),
     Sensitivity(sensitivity::SensitivityOf),
     Study(study::StudyOf),
+    Serve(serve::Serve),
     Uncertainty(uncertainty::UncertaintyOf),
     Check(check::Check),
     Export(export::Export),
@@ -116,7 +119,7 @@ enum Command {
     New(new::New),
 }
 
-/// Standard output: what `new` says is not the design that it writes.
+/// Standard output: what `new` and `serve` say is no page.
 static STANDARD: Output = Output { output: None };
 
 fn after_help() -> String {
@@ -158,7 +161,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
         Command::Kinds(kinds) => (kinds.format, &kinds.output),
-        Command::New(_) => (Format::Text, &STANDARD),
+        Command::Serve(_) | Command::New(_) => (Format::Text, &STANDARD),
     };
     let colour = arguments.colour;
     let session = || Session::new(format, output.output.clone(), colour);
@@ -211,6 +214,7 @@ fn finish(command: &Command, session: &mut Session) -> Exit {
         Command::Export(export) => export.run(session),
         Command::Explain(explain) => explain.run(session),
         Command::Kinds(kinds) => kinds.run(session),
+        Command::Serve(serve) => serve.run(session),
         Command::New(new) => new.run(session),
     };
     finished.unwrap_or_else(|failure| session.fail(&failure))

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use serde_json::json;
 
 use crate::design::{self, Design, Edits};
-use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, render_json, render_text};
+use crate::diagnostic::{Diagnostic, SourceId, Sources, codes, render_json, render_text};
 use crate::report::{self, Page};
 
 use super::arguments::{Format, Input};
@@ -66,18 +66,24 @@ impl Session {
             .collect()
     }
 
-    /// Reads the design file, or standard input for `-`, with its changes.
-    pub fn read(&mut self, input: &Input) -> Result<Design, Failure> {
-        let text = read_text(&input.file);
+    /// Takes in the texts of a design: its file, or standard input for `-`, and the
+    /// catalogue files that it names.
+    pub fn texts(&mut self, file: &Path) -> Result<(SourceId, Vec<SourceId>), Failure> {
+        let text = read_text(file);
         let read = text.as_ref().ok().cloned();
-        self.files.push((input.file.clone(), read));
-        let text = text.map_err(|error| Failure::unreadable(&input.file, &error))?;
-        let name = match is_standard_input(&input.file) {
+        self.files.push((file.to_owned(), read));
+        let text = text.map_err(|error| Failure::unreadable(file, &error))?;
+        let name = match is_standard_input(file) {
             true => "standard input".to_owned(),
-            false => input.file.display().to_string(),
+            false => file.display().to_string(),
         };
         let source = self.sources.add(name, text);
-        let catalogues = self.catalogues(&input.file, source)?;
+        Ok((source, self.catalogues(file, source)?))
+    }
+
+    /// Reads the design file with its changes.
+    pub fn read(&mut self, input: &Input) -> Result<Design, Failure> {
+        let (source, catalogues) = self.texts(&input.file)?;
         let settings = input.changes.settings.iter();
         let edits = Edits {
             catalogues,
@@ -119,12 +125,6 @@ impl Session {
         } else {
             Err(Failure::bad_input(unreadable))
         }
-    }
-
-    /// A place as a reader finds it: name of the text, line, column.
-    pub fn place(&self, place: Place) -> (String, usize, usize) {
-        let (line, column) = self.sources.line_column(place);
-        (self.sources.name(place.source).to_owned(), line, column)
     }
 
     /// Refuses an output file whose directory is not there before any long work.

@@ -7,6 +7,7 @@ mod faults;
 mod mission;
 mod record;
 pub mod reference;
+mod rewritten;
 mod streams;
 mod water_round;
 
@@ -21,6 +22,7 @@ pub use equivalents::{Equivalents, PhaseEquivalents};
 pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
 pub use record::{Against, Declared, Limits, SparesWanted, Study, Variant, Written};
+pub use rewritten::NotInFile;
 pub use streams::Hop;
 pub use water_round::{
     CabinAir, Cells, Coil, Dispenser, Drink, Pipe, PressedTank, WaterLine, WaterRound,

@@ -2,6 +2,7 @@
 //!
 //! Nothing is worked out here but sums of what is listed.
 
+mod against;
 mod alternatives;
 mod autonomous;
 mod csv;
@@ -30,6 +31,7 @@ mod totals;
 mod unsolved;
 mod whole;
 
+pub use against::{against, change_words};
 pub use alternatives::alternatives;
 pub use autonomous::autonomous;
 pub use csv::render_csv;

@@ -211,7 +211,7 @@ fn evenly(first: f64, last: f64, count: usize, logarithmic: bool) -> Result<Vec<
 }
 
 /// A number without the last digits, which sums and powers leave behind.
-fn tidy(value: f64) -> f64 {
+pub(crate) fn tidy(value: f64) -> f64 {
     format!("{value:.11e}").parse().unwrap_or(value)
 }
 

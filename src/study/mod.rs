@@ -1,6 +1,7 @@
 //! Studies: questions that need many answers, each of them a plan of the design
 //! changed a little.
 
+pub mod against;
 pub mod alternatives;
 pub mod axis;
 pub mod break_even;

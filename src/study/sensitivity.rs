@@ -25,6 +25,11 @@ const IDLE: [&str; 5] = [
     "mission.launch_price",
 ];
 
+/// Whether a plan may depend on the number at an address.
+pub fn moves_plans(address: &str) -> bool {
+    !IDLE.iter().any(|idle| address.starts_with(idle))
+}
+
 /// A design with every number moved by itself.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sensitivity {
@@ -222,7 +227,7 @@ fn numbers(design: &Design, wanted: &Wanted) -> (Numbers, Vec<(String, String)>)
             .is_none_or(|only| address.starts_with(only.as_str()));
         let met = numbers.iter().any(|(known, ..)| known.address == address)
             || unmoved.iter().any(|(known, _)| known == address);
-        if !is_wanted || met || IDLE.iter().any(|idle| address.starts_with(idle)) {
+        if !is_wanted || met || !moves_plans(address) {
             continue;
         }
         let Ok(movable) = Movable::of(design, address, &[]) else {

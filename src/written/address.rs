@@ -165,6 +165,21 @@ impl Value {
         self.set(&Setting::from_number(address, place, value, dimension))
     }
 
+    /// The place of what another value put here would replace; see [`Value::set`].
+    pub fn place_replaced(&self, new: &Value) -> Place {
+        let plain = matches!(new.shape, Shape::Number(_) | Shape::Text(_));
+        match &self.shape {
+            Shape::Tuple {
+                name: Some(_),
+                items,
+            } if plain => match items.as_slice() {
+                [only] => only.place_replaced(new),
+                _ => self.place,
+            },
+            _ => self.place,
+        }
+    }
+
     /// `2` replaces the 2 in `UpTo(2)`; anything else replaces the whole.
     fn replace(&mut self, new: Value) {
         let plain = matches!(new.shape, Shape::Number(_) | Shape::Text(_));

@@ -1,0 +1,300 @@
+//! A state of the page answered: the plan as pieces of HTML, or why there is none.
+
+use std::time::Instant;
+
+use axum::body::Bytes;
+use serde_json::{Map, Value, json};
+
+use super::asked::Asked;
+use super::ground::{Ground, State, Wrong, text_of};
+use crate::answer::Status;
+use crate::audit::Plan;
+use crate::commands::answered::causes;
+use crate::diagnostic::Diagnostic;
+use crate::quantity::{Dimension, shown};
+use crate::report::{self, Block, Findings, Page, Tone, status_words};
+use crate::solve::Options;
+use crate::study::against::against;
+use crate::{Hints, Planned, Refusal, plan_network};
+
+/// The part of a plan's page that holds the ledger.
+const LEDGER: &str = "Launch mass";
+/// The part that lists units and cargo.
+const HARDWARE: &str = "What to fly";
+
+/// An answer as it is sent.
+pub(super) struct Answered {
+    /// JSON.
+    pub body: Bytes,
+    /// Whether asking again would give the same.
+    pub certain: bool,
+    /// What took how long, ms.
+    pub took: Vec<(&'static str, f64)>,
+}
+
+/// Answers a state.
+pub(super) fn answer(ground: &Ground, asked: &Asked, options: &Options) -> Answered {
+    let mut clock = Clock::start();
+    let (data, certain) = match ground.state(asked) {
+        Err(wrong) => (refused(&wrong), true),
+        Ok(state) => {
+            clock.lap("read");
+            let hints = Hints {
+                reference: false,
+                ..options.clone().into()
+            };
+            let planned = plan_network(&state.checked.network, &hints);
+            clock.lap("solve");
+            written(ground, &state, planned, options)
+        }
+    };
+    let body = Bytes::from(data.to_string());
+    clock.lap("write");
+    Answered {
+        body,
+        certain,
+        took: clock.laps,
+    }
+}
+
+/// What came of planning, as data; and whether asking again would give the same.
+fn written(
+    ground: &Ground,
+    state: &State,
+    planned: Result<Planned, Refusal>,
+    options: &Options,
+) -> (Value, bool) {
+    let title = &state.design.written.title;
+    let (page, status, certain) = match &planned {
+        Ok(Planned::Plan(plan)) => {
+            let status = plan.answer().proof.status;
+            match solved(ground, state, plan, options) {
+                Ok(data) => return (data, status == Status::Optimal),
+                Err(error) => {
+                    let words = format!("internal fault: {error}");
+                    return (failed(&words), false);
+                }
+            }
+        }
+        Ok(Planned::NoBalance(why)) => {
+            let causes = causes(why, &state.sources);
+            // Causes that were not found in time may be found another time.
+            let certain = causes.iter().all(|cause| !cause.statements.is_empty());
+            let page = report::no_balance(title, &causes, &state.origin);
+            (page, "infeasible", certain)
+        }
+        Ok(Planned::Unknown { bound_kg }) => {
+            let page = report::nothing_found(title, *bound_kg, &state.origin);
+            (page, "unknown", false)
+        }
+        Err(Refusal::Design(complaints)) => {
+            return (wrong(complaints, &Map::new()), true);
+        }
+        Err(Refusal::Failure(failure)) => {
+            return (failed(&format!("internal fault: {failure}")), false);
+        }
+    };
+    let data = json!({
+        "status": status,
+        "settings": state.origin.edits,
+        "values": values(ground, state),
+        "outcome": report::render_html_fragment(&page.blocks, "outcome"),
+    });
+    (data, certain)
+}
+
+/// A plan: the outcome, and the parts of its page.
+fn solved(
+    ground: &Ground,
+    state: &State,
+    plan: &Plan,
+    options: &Options,
+) -> Result<Value, serde_json::Error> {
+    let page = report::solved(&Findings {
+        plan,
+        origin: &state.origin,
+        timings: None,
+    })?;
+    let (mut outcome, parts) = parts(page);
+    let summary = plan.network().summary.as_deref();
+    // The page says above what the design is, and beside its sliders what is set.
+    outcome.retain(|block| match block {
+        Block::Paragraph(words) => Some(words.as_str()) != summary,
+        Block::Points(_) => false,
+        _ => true,
+    });
+    let mut open = Vec::new();
+    let mut folded = Vec::new();
+    let mut change = None;
+    if let Some(before) = ground.plan(options) {
+        let found = against(before, plan);
+        open.push(("What changed".to_owned(), report::against(&found)));
+        change = Some(report::change_words(&found));
+    }
+    for (name, mut blocks) in parts {
+        match name.as_str() {
+            LEDGER => {
+                // The first table is the sum by category; flights and lines fill pages.
+                let lines = blocks.split_off(blocks.len().min(1));
+                folded.insert(0, ("Launch mass by flight and line".to_owned(), lines));
+                open.insert(open.len().min(1), (name, blocks));
+            }
+            HARDWARE => open.push((name, blocks)),
+            _ => folded.push((name, blocks)),
+        }
+    }
+    let warnings = &state.checked.warnings;
+    if !warnings.is_empty() {
+        let lines = warnings.iter().map(line).collect();
+        open.push(("Warnings".to_owned(), vec![Block::Points(lines)]));
+    }
+    let answer = plan.answer();
+    let kind = match answer.equivalents {
+        Some(_) => "equivalent system mass",
+        None => "launch mass",
+    };
+    Ok(json!({
+        "status": status_words(answer.proof.status),
+        "launch_mass_kg": answer.launch_mass_kg,
+        "total": shown(answer.minimised_kg(), Dimension::Mass),
+        "total_of": kind,
+        "change": change,
+        "settings": state.origin.edits,
+        "values": values(ground, state),
+        "outcome": report::render_html_fragment(&outcome, "outcome"),
+        "parts": open.into_iter().map(part).collect::<Vec<Value>>(),
+        "folded": folded.into_iter().map(part).collect::<Vec<Value>>(),
+    }))
+}
+
+/// What a part is called, and what is in it.
+pub(super) type Part = (String, Vec<Block>);
+
+/// The blocks before the first heading, without the title, and one part for each heading.
+pub(super) fn parts(page: Page) -> (Vec<Block>, Vec<Part>) {
+    let mut first = Vec::new();
+    let mut parts: Vec<Part> = Vec::new();
+    for block in page.blocks {
+        match block {
+            Block::Title(_) | Block::Caution(_) => {}
+            Block::Heading(name) => parts.push((name, Vec::new())),
+            block => match parts.last_mut() {
+                Some((_, blocks)) => blocks.push(block),
+                None => first.push(block),
+            },
+        }
+    }
+    (first, parts)
+}
+
+/// A part as the page takes it.
+fn part((name, blocks): Part) -> Value {
+    let id: String = name
+        .to_lowercase()
+        .chars()
+        .map(|letter| {
+            if letter.is_alphanumeric() {
+                letter
+            } else {
+                '-'
+            }
+        })
+        .collect();
+    let html = report::render_html_fragment(&blocks, &id);
+    json!({"id": id, "name": name, "html": html})
+}
+
+/// Numbers that the state has otherwise than the design as written, as they are written.
+fn values(ground: &Ground, state: &State) -> Map<String, Value> {
+    let mut as_written = ground.design.numbers.iter().peekable();
+    let mut changed = Map::new();
+    for number in &state.design.numbers {
+        // Both lists are in the order of the file, so that the same number is mostly next.
+        let same = as_written
+            .peek()
+            .is_some_and(|known| known.address == number.address);
+        let known = match same {
+            true => as_written.next(),
+            false => {
+                let mut all = ground.design.numbers.iter();
+                all.find(|known| known.address == number.address)
+            }
+        };
+        if known.is_none_or(|known| known.value != number.value) {
+            let text = text_of(number, &state.sources);
+            changed.insert(number.address.clone(), json!(text));
+        }
+    }
+    changed
+}
+
+/// A state that the design does not allow: each complaint by the number it is about.
+fn refused(found: &Wrong) -> Value {
+    let mut fields = Map::new();
+    for complaint in found.complaints.iter().filter(|one| one.is_error()) {
+        if let Some(address) = found.moved(complaint)
+            && !fields.contains_key(address)
+        {
+            fields.insert(address.to_owned(), json!(line(complaint)));
+        }
+    }
+    wrong(&found.complaints, &fields)
+}
+
+fn wrong(complaints: &[Diagnostic], fields: &Map<String, Value>) -> Value {
+    let errors = complaints.iter().filter(|one| one.is_error());
+    let lines: Vec<String> = errors.map(line).collect();
+    let blocks = [
+        Block::Outcome {
+            tone: Tone::Bad,
+            words: "Not solved: the design does not allow this setting.".to_owned(),
+        },
+        Block::Points(lines),
+    ];
+    json!({
+        "status": "refused",
+        "fields": fields,
+        "outcome": report::render_html_fragment(&blocks, "outcome"),
+    })
+}
+
+fn failed(words: &str) -> Value {
+    let blocks = [Block::Outcome {
+        tone: Tone::Bad,
+        words: format!("{words}. This is a mistake of the tool; please report it."),
+    }];
+    json!({
+        "status": "internal fault",
+        "outcome": report::render_html_fragment(&blocks, "outcome"),
+    })
+}
+
+/// A complaint in one line: what is wrong, and the next act.
+fn line(complaint: &Diagnostic) -> String {
+    match &complaint.help {
+        Some(help) => format!("{} – {help} [{}]", complaint.headline, complaint.code),
+        None => format!("{} [{}]", complaint.headline, complaint.code),
+    }
+}
+
+/// How long each step takes.
+struct Clock {
+    last: Instant,
+    laps: Vec<(&'static str, f64)>,
+}
+
+impl Clock {
+    fn start() -> Self {
+        Clock {
+            last: Instant::now(),
+            laps: Vec::new(),
+        }
+    }
+
+    fn lap(&mut self, step: &'static str) {
+        let now = Instant::now();
+        let took = now.duration_since(self.last).as_secs_f64() * 1e3;
+        self.laps.push((step, took));
+        self.last = now;
+    }
+}
