@@ -1,5 +1,6 @@
 //! A state of the page answered: the plan as pieces of HTML, or why there is none.
 
+use std::panic::resume_unwind;
 use std::time::Instant;
 
 use axum::body::Bytes;
@@ -131,13 +132,14 @@ fn solved(
         open.push(("What changed".to_owned(), report::against(&found)));
         change = Some(report::change_words(&found));
     }
+    open.extend(pictures(plan));
     for (name, mut blocks) in parts {
         match name.as_str() {
             LEDGER => {
                 // The first table is the sum by category; flights and lines fill pages.
                 let lines = blocks.split_off(blocks.len().min(1));
                 folded.insert(0, ("Launch mass by flight and line".to_owned(), lines));
-                open.insert(open.len().min(1), (name, blocks));
+                open.insert(usize::from(change.is_some()), (name, blocks));
             }
             HARDWARE => open.push((name, blocks)),
             _ => folded.push((name, blocks)),
@@ -165,6 +167,24 @@ fn solved(
         "parts": open.into_iter().map(part).collect::<Vec<Value>>(),
         "folded": folded.into_iter().map(part).collect::<Vec<Value>>(),
     }))
+}
+
+/// The loop and its flows in the longest phase, each drawn by itself.
+fn pictures(plan: &Plan) -> Vec<Part> {
+    let phases = plan.network().calendar.phases.iter().enumerate();
+    let longest = phases.max_by(|(_, a), (_, b)| a.days.total_cmp(&b.days));
+    let phase = longest.map_or(0, |(phase, _)| phase);
+    let (looped, flows) = std::thread::scope(|scope| {
+        let looped = scope.spawn(|| report::loop_figure(plan.network(), Some(plan), Some(phase)));
+        let flows = report::flow_figure(plan, phase);
+        (
+            looped.join().unwrap_or_else(|cause| resume_unwind(cause)),
+            flows,
+        )
+    });
+    [("The loop", looped), ("What flows", flows)]
+        .map(|(name, figure)| (name.to_owned(), vec![Block::Figure(figure)]))
+        .into()
 }
 
 /// What a part is called, and what is in it.
