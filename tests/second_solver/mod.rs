@@ -71,7 +71,19 @@ impl Referee {
         self.ask(&format!("{}\tplainly", program.display()))
     }
 
+    /// Solves at the solver's own tolerances and a gap of 1e-7: what it says, and the
+    /// seconds it took beyond reading the program. It is stopped after 300 s.
+    pub fn time(&mut self, program: &Path) -> Result<(Option<Verdict>, f64), String> {
+        let answer = self.answer(&format!("{}\ttimed", program.display()))?;
+        let seconds = answer["seconds"].as_f64().ok_or("no seconds")?;
+        Ok((verdict(&answer).ok(), seconds))
+    }
+
     fn ask(&mut self, question: &str) -> Result<Verdict, String> {
+        verdict(&self.answer(question)?)
+    }
+
+    fn answer(&mut self, question: &str) -> Result<Value, String> {
         writeln!(self.questions, "{question}").map_err(|error| error.to_string())?;
         self.questions.flush().map_err(|error| error.to_string())?;
         let mut line = String::new();
@@ -84,12 +96,15 @@ impl Referee {
                 Err(error) => return Err(error.to_string()),
             }
         }
-        let answer: Value = serde_json::from_str(&line).map_err(|error| error.to_string())?;
-        match (answer["status"].as_str(), answer["objective"].as_f64()) {
-            (Some("Optimal"), Some(objective)) => Ok(Verdict::Optimal(objective)),
-            (Some("Infeasible"), _) => Ok(Verdict::Infeasible),
-            _ => Err(format!("the second solver says {answer}")),
-        }
+        serde_json::from_str(&line).map_err(|error| error.to_string())
+    }
+}
+
+fn verdict(answer: &Value) -> Result<Verdict, String> {
+    match (answer["status"].as_str(), answer["objective"].as_f64()) {
+        (Some("Optimal"), Some(objective)) => Ok(Verdict::Optimal(objective)),
+        (Some("Infeasible"), _) => Ok(Verdict::Infeasible),
+        _ => Err(format!("the second solver says {answer}")),
     }
 }
 
