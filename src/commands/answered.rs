@@ -77,9 +77,40 @@ impl Asked {
             reference: false,
             ..options.clone().into()
         };
-        let planned = with_progress("solving", || plan(&self.design, &hints));
+        self.planned_as(&self.design, session, &hints)
+    }
+
+    /// The same for another design of the same origin.
+    fn planned_as(
+        &self,
+        design: &Design,
+        session: &Session,
+        hints: &Hints,
+    ) -> Result<Result<Box<Plan>, Unplanned>, Failure> {
+        let planned = with_progress("solving", || plan(design, hints));
         let planned = planned.map_err(Failure::of)?;
-        Ok(plan_of(planned, &self.design, &self.origin, session))
+        Ok(plan_of(planned, design, &self.origin, session))
+    }
+
+    /// Plans the design as it is without the settings of the command line. Where
+    /// there is no plan, that is shown, and the run is over.
+    pub fn plan_before(
+        &self,
+        session: &Session,
+        options: &Options,
+    ) -> Result<Result<Box<Plan>, Exit>, Failure> {
+        let before = self.design.without_settings().map_err(Failure::bad_input)?;
+        let hints = Hints {
+            reference: false,
+            ..options.clone().into()
+        };
+        Ok(match self.planned_as(&before, session, &hints)? {
+            Ok(plan) => Ok(plan),
+            Err(unplanned) => {
+                self.show(session, unplanned.0)?;
+                Err(unplanned.1)
+            }
+        })
     }
 
     /// Writes a page, with the warnings about the design in the data.
@@ -161,6 +192,7 @@ pub(super) fn origin(design: &Design, network: &Network, input: &Input) -> Origi
         input_sha256: design.input_sha256.clone(),
         variant: input.changes.variant.clone(),
         edits: input.changes.settings.clone(),
+        held: false,
         sources: published_crew(design, network)
             .into_iter()
             .chain(published_equivalents(network))

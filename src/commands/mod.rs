@@ -35,6 +35,7 @@ mod timeline;
 mod uncertainty;
 mod watch;
 mod water_round;
+mod workbook;
 
 use std::ffi::OsString;
 use std::path::Path;
@@ -72,6 +73,7 @@ Examples:
   loopwright sensitivity designs/ridge-outpost.ron
   loopwright uncertainty designs/ridge-outpost.ron
   loopwright serve designs/ridge-outpost.ron
+  loopwright workbook designs/ridge-outpost.ron --output plan.xlsx
   loopwright check designs/ridge-outpost.ron
   loopwright export designs/ridge-outpost.ron --to lp";
 
@@ -112,6 +114,7 @@ enum Command {
     Study(study::StudyOf),
     Serve(serve::Serve),
     Uncertainty(uncertainty::UncertaintyOf),
+    Workbook(workbook::WorkbookOf),
     Check(check::Check),
     Export(export::Export),
     Explain(explain::Explain),
@@ -157,6 +160,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
         Command::Sensitivity(moved) => (moved.format, &moved.output),
         Command::Study(study) => (study.format, &study.output),
         Command::Uncertainty(drawn) => (drawn.format, &drawn.output),
+        Command::Workbook(workbook) => (Format::Text, &workbook.output),
         Command::Check(check) => (check.format, &check.output),
         Command::Export(export) => (Format::Text, &export.output),
         Command::Explain(explain) => (explain.format, &explain.output),
@@ -210,6 +214,7 @@ fn finish(command: &Command, session: &mut Session) -> Exit {
         Command::Sensitivity(moved) => studied::run(moved, session),
         Command::Study(study) => study.run(session),
         Command::Uncertainty(drawn) => studied::run(drawn, session),
+        Command::Workbook(workbook) => workbook.run(session),
         Command::Check(check) => check.run(session),
         Command::Export(export) => export.run(session),
         Command::Explain(explain) => explain.run(session),

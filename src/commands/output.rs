@@ -76,15 +76,22 @@ fn forgive_broken_pipe(written: io::Result<()>) -> io::Result<()> {
 /// Writes a file whole or not at all, without colour. What is not a regular
 /// file (a device, a pipe) cannot be replaced and is written to directly.
 pub(super) fn write_file(path: &Path, text: &str) -> io::Result<()> {
-    let text = anstream::adapter::strip_str(text).to_string();
+    write_bytes(
+        path,
+        anstream::adapter::strip_str(text).to_string().as_bytes(),
+    )
+}
+
+/// Writes bytes as [`write_file`] writes text.
+pub(super) fn write_bytes(path: &Path, bytes: &[u8]) -> io::Result<()> {
     // A link keeps pointing to the file it names.
     let target = match fs::canonicalize(path) {
         Ok(target) if target.is_file() => target,
-        Ok(other) => return forgive_broken_pipe(fs::write(other, text)),
+        Ok(other) => return forgive_broken_pipe(fs::write(other, bytes)),
         Err(_) => path.to_owned(),
     };
     let mut file = new_file_beside(&target)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(bytes)?;
     file.persist(&target).map_err(|failed| failed.error)?;
     Ok(())
 }

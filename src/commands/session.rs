@@ -175,6 +175,26 @@ impl Session {
         }
     }
 
+    /// Refuses to go on without a file to write to.
+    pub fn expect_file(&self, help: &str) -> Result<(), Failure> {
+        match &self.output {
+            Some(_) => Ok(()),
+            None => Err(Failure::bad_input(vec![
+                Diagnostic::error(codes::UNWRITABLE_FILE, "no file to write to is named")
+                    .help(help),
+            ])),
+        }
+    }
+
+    /// Writes bytes to the file that was asked for, and says so.
+    pub fn write_bytes(&self, bytes: &[u8], words: &str) -> Result<(), Failure> {
+        let Some(path) = &self.output else {
+            return Err(Failure::internal("no file to write to is named"));
+        };
+        output::write_bytes(path, bytes).map_err(|error| Failure::unwritable(path, &error))?;
+        self.print(words)
+    }
+
     fn print(&self, text: &str) -> Result<(), Failure> {
         match &self.kept_back {
             Some(said) => {

@@ -5,9 +5,9 @@ use std::time::{Duration, Instant};
 
 use clap::Args;
 
-use crate::plan;
-use crate::report::{self, Findings, Timing};
+use crate::report::{self, Findings, Origin, Timing};
 use crate::solve::{Options, Step, Stopwatch};
+use crate::{Hints, plan};
 
 use super::answered::{Asked, exit_of, plan_of};
 use super::arguments::{Effort, Format, Input, Output};
@@ -21,6 +21,7 @@ Examples:
   loopwright solve designs/ridge-outpost.ron
   loopwright solve designs/ridge-outpost.ron --format json --output answer.json
   loopwright solve designs/classroom.ron --set \"mission.phases.stay.length=120 d\"
+  loopwright solve designs/classroom.ron --hold --set \"mission.phases.stay.length=120 d\"
   loopwright solve - < designs/classroom.ron
 
 Ctrl-C stops the search and prints the best answer found; a second one ends at once.";
@@ -38,6 +39,10 @@ pub struct Solve {
     pub(super) format: Format,
     #[command(flatten)]
     pub(super) output: Output,
+    /// Hold the units at those of the same design before --set: what is brought is
+    /// planned anew, the hardware stays
+    #[arg(long, requires = "settings")]
+    hold: bool,
     /// Say how long each step took; the output then differs from run to run
     #[arg(long)]
     timings: bool,
@@ -51,15 +56,30 @@ impl Solve {
     pub(super) fn run(&self, session: &mut Session) -> Result<Exit, Failure> {
         let asked = Asked::read(session, &self.input)?;
         let stopwatch = self.timings.then(Arc::<Stopwatch>::default);
-        let hints = Options {
+        let options = self.effort.options();
+        let held = match self.hold {
+            false => None,
+            true => match asked.plan_before(session, &options)? {
+                Ok(plan) => Some(plan),
+                Err(exit) => return Ok(exit),
+            },
+        };
+        let hints = Hints::from(Options {
             stopwatch: stopwatch.clone(),
-            ..self.effort.options()
+            ..options
+        });
+        let hints = match &held {
+            Some(plan) => hints.with_units_of(plan),
+            None => hints,
         };
         let begun = Instant::now();
-        let planned = with_progress("solving", || plan(&asked.design, &hints.into()));
+        let planned = with_progress("solving", || plan(&asked.design, &hints));
         let planned = planned.map_err(Failure::of)?;
         let timings = stopwatch.map(|watch| timings(asked.spent, begun.elapsed(), &watch));
-        let origin = &asked.origin;
+        let origin = &Origin {
+            held: self.hold,
+            ..asked.origin.clone()
+        };
         let (page, exit) = match plan_of(planned, &asked.design, origin, session) {
             Ok(plan) => {
                 let findings = Findings {

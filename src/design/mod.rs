@@ -92,6 +92,21 @@ impl Design {
         )
     }
 
+    /// The same file and variant without the settings.
+    ///
+    /// # Errors
+    ///
+    /// Every mistake found, each with its place.
+    pub fn without_settings(&self) -> Result<Design, Vec<Diagnostic>> {
+        typed(
+            &self.tree,
+            &self.offers,
+            self.variant.as_deref(),
+            &[],
+            self.input_sha256.clone(),
+        )
+    }
+
     /// The shares that sum to one with the number at an address, such as the other
     /// yields of the same feed; none if it is no such share.
     ///

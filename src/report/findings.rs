@@ -26,6 +26,8 @@ pub struct Origin {
     pub variant: Option<String>,
     /// Numbers changed on the command line, as given: `ADDRESS=VALUE`.
     pub edits: Vec<String>,
+    /// Whether units are held at those of the design before the edits.
+    pub held: bool,
     /// Where figures come from.
     pub sources: Vec<Source>,
 }
@@ -38,6 +40,9 @@ impl Origin {
         }
         if !self.edits.is_empty() {
             data["edits"] = json!(self.edits);
+        }
+        if self.held {
+            data["held_units"] = json!(true);
         }
         data["input_sha256"] = json!(self.input_sha256);
         data["tool_version"] = json!(env!("CARGO_PKG_VERSION"));

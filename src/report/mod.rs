@@ -30,6 +30,7 @@ mod timed;
 mod totals;
 mod unsolved;
 mod whole;
+mod workbook;
 
 pub use against::{against, change_words};
 pub use alternatives::alternatives;
@@ -54,3 +55,4 @@ pub use text::render_text;
 pub use timed::timed;
 pub use unsolved::{Cause, Statement, no_balance, nothing_found};
 pub use whole::{Inputs, Number, Study, Whole, whole};
+pub use workbook::render_workbook;

@@ -13,6 +13,7 @@ mod differences;
 pub mod failures;
 pub mod frontier;
 pub mod kept;
+pub mod live;
 pub mod many;
 pub mod moved;
 mod parallel;

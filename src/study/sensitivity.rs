@@ -17,7 +17,7 @@ const STEPS: u32 = 5;
 /// Halvings of the step in which a switch lies.
 const HALVINGS: u32 = 7;
 /// Numbers of a design that no plan depends on, by the beginning of their addresses.
-const IDLE: [&str; 5] = [
+pub(super) const IDLE: [&str; 5] = [
     "format",
     "faults.",
     "studies.",

@@ -18,17 +18,21 @@ pub(in crate::report) fn outcome(page: &mut Page, findings: &Findings) {
     let proof = &answer.proof;
     let launch = format!("{} kg at launch", fixed(answer.launch_mass_kg, 2));
     let bound = fixed(proof.bound_kg, 2);
+    let allowed = match findings.origin.held {
+        true => "with the units held",
+        false => "this design allows",
+    };
     let (mass, bound) = match &answer.equivalents {
         Some(equivalents) => (
             format!(
                 "{} kg equivalent system mass, {launch}",
                 fixed(equivalents.equivalent_system_mass_kg, 2)
             ),
-            format!("Nothing this design allows has an equivalent system mass below {bound} kg"),
+            format!("Nothing {allowed} has an equivalent system mass below {bound} kg"),
         ),
         None => (
             launch,
-            format!("Nothing this design allows weighs less than {bound} kg"),
+            format!("Nothing {allowed} weighs less than {bound} kg"),
         ),
     };
     let gap = share(proof.gap);
