@@ -59,10 +59,8 @@ pub fn check(design: &Design) -> Result<Checked, Vec<Diagnostic>> {
     let mut graph: DiGraph<Node, Stream> = DiGraph::new();
     // Nodes that were complained about; nothing is known of them.
     let mut unsound: Vec<NodeId> = Vec::new();
-    for (index, name) in names.iter().enumerate() {
-        let Some(node) = written.nodes.get(&name.text) else {
-            continue;
-        };
+    let kept = |(name, _): &&(Named, _)| !design.without.contains(name);
+    for (index, (name, node)) in written.nodes.iter().filter(kept).enumerate() {
         let mut context = Context {
             node: name,
             substances: &substances,
