@@ -137,7 +137,10 @@ fn solved(
         match name.as_str() {
             LEDGER => {
                 // The first table is the sum by category; flights and lines fill pages.
-                let lines = blocks.split_off(blocks.len().min(1));
+                let table = blocks
+                    .iter()
+                    .position(|block| matches!(block, Block::Table(_)));
+                let lines = blocks.split_off(table.map_or(blocks.len(), |table| table + 1));
                 folded.insert(0, ("Launch mass by flight and line".to_owned(), lines));
                 open.insert(usize::from(change.is_some()), (name, blocks));
             }

@@ -83,9 +83,13 @@ impl Serve {
         let shared = Arc::new(with_progress("solving the design as written", || {
             Shared::new(ground, guard, options)
         }));
+        let reach = match bound.ip().is_loopback() {
+            true => "",
+            false => "; others on its network reach it too",
+        };
+        let file = self.file.display();
         session.write(&format!(
-            "{} is at http://{bound}/ (Ctrl-C ends)\n",
-            self.file.display()
+            "{file} is at http://{bound}/ (Ctrl-C ends{reach})\n"
         ))?;
         let router = routes(Arc::clone(&shared));
         runtime.block_on(connections::serve(

@@ -167,15 +167,10 @@ function addresses() {
   return [...new Set(all)].filter((address) => controls.has(address));
 }
 
+// Under a variant the number as written may be another one, so there it is said.
 function move(control, text, since) {
-  if (text === "" || text === (values[control.address] ?? control.text)) {
-    const plain = control.text;
-    if (text === "" || text === plain) state.moved.delete(control.address);
-    else state.moved.set(control.address, text);
-  } else {
-    state.moved.set(control.address, text);
-  }
-  if (text === control.text && state.variant) state.moved.set(control.address, text);
+  if (text === "" || (text === control.text && !state.variant)) state.moved.delete(control.address);
+  else state.moved.set(control.address, text);
   changed(since);
 }
 
@@ -265,6 +260,7 @@ function showAnswer(found, question) {
   for (const address of rows.keys()) showRow(address);
   showCommand(found.settings);
   if (question.since !== undefined && !question.passing) {
+    if (question.sequence % 1000 === 0) performance.clearMeasures();
     performance.measure("slider to answer", { start: question.since, end: performance.now() });
   }
   if (question.sequence === newest) {
@@ -275,7 +271,19 @@ function showAnswer(found, question) {
 
 function newSection(part) {
   const made = element("section", { className: "part" });
-  made.append(element("h2", { textContent: part.name }), element("div"));
+  const head = element("div", { className: "head" });
+  head.append(element("h2", { textContent: part.name }));
+  if (part.html.includes("<svg")) {
+    // A picture fits the page, or has its own size and is moved about.
+    const size = element("button", { type: "button", className: "size", textContent: "full size" });
+    size.setAttribute("aria-pressed", "false");
+    size.setAttribute("aria-label", part.name + " in full size");
+    size.addEventListener("click", () => {
+      size.setAttribute("aria-pressed", String(made.classList.toggle("large")));
+    });
+    head.append(size);
+  }
+  made.append(head, element("div", { className: "held" }));
   return made;
 }
 

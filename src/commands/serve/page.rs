@@ -130,7 +130,7 @@ pub(super) fn page(
                         }
                     }
                 }
-                footer.caution role="note" { p { strong { "Caution. " } (CAUTION) } }
+                footer { div.caution role="note" { p { strong { "Caution. " } (CAUTION) } } }
             }
         }
     };

@@ -8,7 +8,7 @@ use super::asked::{AskedStudy, Question};
 use super::controls;
 use super::ground::{Ground, State};
 use super::refused::Refused;
-use crate::report::{self, Page};
+use crate::report::{self, Block, Page};
 use crate::solve::Options;
 use crate::study::axis::Axis;
 use crate::study::break_even::break_even;
@@ -81,7 +81,7 @@ fn html(page: Page, asked: &AskedStudy) -> Value {
     };
     let (mut blocks, parts) = parts(page);
     for (name, more) in parts {
-        blocks.push(report::Block::Heading(name));
+        blocks.push(Block::Part(name));
         blocks.extend(more);
     }
     json!(report::render_html_fragment(&blocks, prefix))

@@ -11,6 +11,8 @@ use super::{
     value_words,
 };
 use crate::network::Network;
+use crate::quantity::Dimension;
+use crate::study::axis::Axis;
 use crate::study::break_even::{BreakEven, Switch};
 use crate::study::cell::Cell as Planned;
 
@@ -25,10 +27,13 @@ pub fn break_even(network: &Network, found: &BreakEven, origin: &Origin) -> Page
     });
     page.blocks.push(Block::Title(title.to_owned()));
     page.paragraph(format!(
-        "The lightest {minimised} at every one of {} of {}, each solved to proof by itself: \
-         between the first and the last value no switch is missed.",
+        "The lightest {minimised} at every one of {} of {}, each solved to proof by itself: {}.",
         counted(found.cells.len(), "value"),
-        found.axis.address
+        found.axis.address,
+        match goes_by_one(&found.axis) {
+            true => "between the first and the last value no switch is missed",
+            false => "between two of them there may be more switches",
+        }
     ));
     page.points(beside_baseline(found));
     draw(&mut page, found, minimised);
@@ -49,6 +54,13 @@ pub fn break_even(network: &Network, found: &BreakEven, origin: &Origin) -> Page
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
     page.data = data(title, minimised, found, origin);
     page
+}
+
+/// Whether every day, or every whole number, between the ends is there.
+fn goes_by_one(axis: &Axis) -> bool {
+    let counted = matches!(axis.dimension, Dimension::Time | Dimension::Whole);
+    let mut pairs = axis.values.windows(2);
+    counted && pairs.all(|pair| pair[1] - pair[0] <= 1.0 + 1e-9)
 }
 
 fn outcome(found: &BreakEven) -> String {
