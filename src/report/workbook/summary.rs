@@ -10,7 +10,7 @@ use crate::report::solved::CAUTION;
 use crate::study::live::{Content, Entry, Sheet, Show, Table};
 
 /// Columns of the summary: names, numbers, remarks.
-const WIDTHS: [f64; 3] = [34.0, 20.0, 90.0];
+const WIDTHS: [f64; 3] = [36.0, 20.0, 76.0];
 
 /// Writes the summary.
 pub(super) fn write(desk: &Desk, worksheet: &mut Worksheet) -> Result<(), XlsxError> {
@@ -146,8 +146,10 @@ impl Page<'_, '_, '_> {
             self.row += 1;
             self.worksheet
                 .write_with_format(self.row, 0, "  moved by, kg", &looks::plain())?;
-            let formula =
-                Written::new(format!("=ROUND(B{}-B{},6)", self.row - 1, self.row)).set_result("0");
+            // What is left by rounding is no move, and has no sign.
+            let (now, then) = (self.row - 1, self.row);
+            let text = format!("=IF(ABS(B{now}-B{then})<0.000001,0,B{now}-B{then})");
+            let formula = Written::new(text).set_result("0");
             self.worksheet
                 .write_formula_with_format(self.row, 1, formula, &format)?;
             self.row += 1;
@@ -195,7 +197,7 @@ impl Page<'_, '_, '_> {
             (
                 Content::Fixed,
                 "input, solve again",
-                "a number of the design that the formulas do not follow",
+                "a number of the design: changing it always wants a new solve",
             ),
             (
                 Content::Held,

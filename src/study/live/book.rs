@@ -7,7 +7,7 @@ use super::formula::{CellId, Formula, Value};
 pub enum Content {
     /// A number of the design that may be changed.
     Input,
-    /// A number of the design that the formulas do not know: changing it wants a new solve.
+    /// A number of the design that always wants a new solve where it is changed.
     Fixed,
     /// Chosen by the plan and held.
     Held,

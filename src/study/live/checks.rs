@@ -84,7 +84,42 @@ pub(super) fn checks(draft: &mut Draft, holding: &Holding) -> Checks {
     brought(draft, holding, &mut checks);
     spares(draft, holding, &mut checks);
     shares(draft, &mut checks);
+    untouched(draft, &mut checks);
     checks
+}
+
+/// Cells that one check looks at, so that no formula grows too long.
+const TOGETHER: usize = 50;
+
+/// What is held and what is given stays as it was solved: changing it is no way to
+/// ask for another plan.
+fn untouched(draft: &mut Draft, checks: &mut Checks) {
+    let tables = draft.book.tables.iter().chain([&draft.rates]);
+    let entries = tables.flat_map(|table| table.rows.iter().flatten());
+    let mut shown: Vec<CellId> = entries
+        .filter_map(|entry| match entry {
+            Entry::Cell(cell) => Some(*cell),
+            _ => None,
+        })
+        .collect();
+    shown.sort();
+    shown.dedup();
+    for (content, words) in [
+        (Content::Held, "what is held is as solved"),
+        (Content::Given, "what is given is as solved"),
+    ] {
+        let cells = shown.iter().copied();
+        let cells = cells.filter(|cell| draft.book.cells[cell.0].content == content);
+        let cells: Vec<CellId> = cells.collect();
+        for group in cells.chunks(TOGETHER) {
+            let moved = group.iter().map(|&cell| {
+                let moved = difference(cell.into(), draft.book.number(cell).into());
+                super::formula::negative(call(Function::Abs, [moved]))
+            });
+            let moved = sum(moved);
+            checks.room(draft, words, moved, "");
+        }
+    }
 }
 
 /// No level and no flow below nothing.
@@ -315,7 +350,7 @@ pub(super) fn verdict(draft: &mut Draft, checks: Checks, ranges: &[Range]) -> (C
             ("holds from", Show::Bound),
             ("holds to", Show::Bound),
             ("state", Show::State),
-            ("name of the cell", Show::Words),
+            ("name of the cell", Show::Long),
         ],
     )
     .noted("Change values in the coloured cells. \"Holds from … to\" is where this workbook was compared with a new solve at the same hardware; beyond it, or in a grey cell, solve again.");
@@ -339,6 +374,9 @@ pub(super) fn verdict(draft: &mut Draft, checks: Checks, ranges: &[Range]) -> (C
                 "takes the rest to 1".into(),
             ]);
         } else {
+            if range.from >= range.to {
+                draft.book.cells[input.cell.0].content = Content::Fixed;
+            }
             let mut given =
                 |number: f64| draft.book.add(Content::Given, Value::Number(number), None);
             let (solved, from, to) = (given(input.value), given(range.from), given(range.to));
