@@ -163,6 +163,7 @@ fn a_report_has_everything_and_needs_nothing_else() {
         "<h1>",
         "<strong>Optimal: ",
         "Not for operations",
+        ">The loop</h2>",
         ">The plan</h2>",
         ">Flight by flight</h2>",
         ">Day by day</h2>",

@@ -4,6 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::autonomous;
+use super::diagram::{flow_figure, loop_figure};
 use super::findings::Findings;
 use super::manifest;
 use super::page::{Block, Cell, Page, Table};
@@ -11,6 +12,7 @@ use super::record;
 use super::round;
 use super::solved::{self, CAUTION};
 use super::timed;
+use crate::audit::Plan;
 use crate::quantity::Dimension;
 use crate::study::water_round::Round;
 use crate::timeline::{Autonomy, Outcome, Timeline};
@@ -77,6 +79,7 @@ pub fn whole(whole: &Whole) -> Result<Page, serde_json::Error> {
     let mut data = json!({"title": plan.network().title});
     solved::outcome::outcome(&mut page, findings);
     page.blocks.push(Block::Caution(CAUTION.to_owned()));
+    pictures(&mut page, plan);
     page.part("The plan");
     solved::answer(&mut page, plan);
     data["plan"] = serde_json::to_value(record::record(findings))?;
@@ -123,6 +126,22 @@ pub fn whole(whole: &Whole) -> Result<Page, serde_json::Error> {
     findings.origin.sign(&mut data);
     page.data = data;
     Ok(page)
+}
+
+/// The loop and its flows, in the longest phase.
+fn pictures(page: &mut Page, plan: &Plan) {
+    let network = plan.network();
+    let phases = network.calendar.phases.iter().enumerate();
+    let longest = phases.reduce(|longest, next| match next.1.days > longest.1.days {
+        true => next,
+        false => longest,
+    });
+    let Some((phase, _)) = longest else {
+        return;
+    };
+    page.part("The loop");
+    page.figure(loop_figure(network, Some(plan), Some(phase)));
+    page.figure(flow_figure(plan, phase));
 }
 
 /// The studies, each a part of its own; what the report says already is left out.

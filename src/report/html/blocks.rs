@@ -9,6 +9,9 @@ use crate::report::page::{Block, Fact, Tone};
 /// What a blank value shows.
 pub(super) const BLANK: &str = "–";
 
+/// A picture wider than this is not made smaller, px.
+const WIDE: f64 = 800.0;
+
 /// How deep headings stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Level {
@@ -101,9 +104,17 @@ impl Writer {
             },
             Block::Figure(figure) => {
                 let picture = render_svg(&figure.drawing, &figure.caption, &figure.description);
+                // Shrunk to a page, what is wide could not be read: it scrolls.
+                let wide = figure.drawing.width > WIDE;
                 html! {
-                    figure {
-                        (PreEscaped(picture))
+                    figure class=[wide.then_some("wide")] {
+                        @if wide {
+                            div.scroll tabindex="0" role="group" aria-label=(figure.caption) {
+                                (PreEscaped(picture))
+                            }
+                        } @else {
+                            (PreEscaped(picture))
+                        }
                         figcaption { (figure.caption) }
                     }
                 }

@@ -11,7 +11,7 @@ const NAMES: f64 = 240.0;
 /// Room for a number behind the longest bar, px.
 const NUMBER: f64 = 84.0;
 /// Height of one of several bars of a row, px.
-const THIN: f64 = 11.0;
+const THIN: f64 = 14.0;
 /// Height of the bar of a stack, px.
 const THICK: f64 = 20.0;
 /// Room between rows, px.
@@ -96,13 +96,13 @@ impl Bars {
                     sheet.left,
                     top,
                     (end - sheet.left).max(0.5),
-                    THIN - 2.0,
+                    THIN - 3.0,
                     Ink::Series(series),
                 );
                 sheet
                     .drawing
                     .add(bar.titled(format!("{}: {words}", row.name)));
-                sheet.number(end, top + THIN - 2.5, words);
+                sheet.number(end, top + THIN - 4.5, words);
             }
         }
         Some(sheet.drawing)

@@ -55,11 +55,13 @@ impl Distribution {
             dash: Dash::Short,
             title: name.clone(),
         });
-        let mut y = Axis::from_zero("share of draws with no more, %", 100.0, 5);
-        for (value, name) in &mut y.ticks {
-            *name = format!("{value:.0} %");
-        }
-        y.name = "share of draws that weigh no more".to_owned();
+        let percents = [0.0, 5.0, 25.0, 50.0, 75.0, 95.0, 100.0];
+        let y = Axis {
+            name: "share of draws that weigh no more".to_owned(),
+            low: 0.0,
+            high: 100.0,
+            ticks: percents.map(|value| (value, format!("{value} %"))).to_vec(),
+        };
         Lines {
             x: Axis::around(self.axis.as_str(), low, high, 7),
             y,

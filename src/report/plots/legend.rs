@@ -18,6 +18,8 @@ pub(super) enum Sample {
     Fill(Ink, f64),
     /// A line.
     Line(Ink, Dash),
+    /// A dot.
+    Dot(Ink),
 }
 
 /// The entries of a legend in rows.
@@ -59,6 +61,9 @@ impl Legend {
                 drawing.add(match *sample {
                     Sample::Fill(ink, opacity) => {
                         Mark::rect(left, middle - 5.0, SAMPLE, 10.0, ink).opaque_by(opacity)
+                    }
+                    Sample::Dot(ink) => {
+                        Mark::circle(Point::new(left + SAMPLE / 2.0, middle), 3.5, ink)
                     }
                     Sample::Line(ink, dash) => {
                         let end = Point::new(left + SAMPLE, middle);

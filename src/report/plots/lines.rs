@@ -61,8 +61,13 @@ impl Lines {
             .flatten()
             .next()?;
         let named = self.lines.iter().filter(|line| !line.name.is_empty());
-        let legend =
-            Legend::of(named.map(|line| (Sample::Line(line.ink, line.dash), line.name.clone())));
+        let legend = Legend::of(named.map(|line| {
+            let sample = match line.dots {
+                true => Sample::Dot(line.ink),
+                false => Sample::Line(line.ink, line.dash),
+            };
+            (sample, line.name.clone())
+        }));
         let above = if self.uprights.iter().any(|one| !one.name.is_empty()) {
             LINE
         } else {

@@ -69,8 +69,14 @@ impl Map {
         let widest = names.iter().map(|name| text_width(name, SMALL, false));
         let left = widest.fold(0.0, f64::max).ceil() + 10.0;
         let top = LINE + 4.0;
-        let row = (HEIGHT / self.rows.len() as f64).clamp(LOWEST, TALLEST);
-        let width = (WIDTH - left - 8.0) / columns as f64;
+        let row = (HEIGHT / self.rows.len() as f64)
+            .clamp(LOWEST, TALLEST)
+            .floor();
+        // Whole pixels, so that no seams show between fields.
+        let width = match (WIDTH - left - 8.0) / columns as f64 {
+            narrow if narrow < 4.0 => narrow,
+            width => width.floor(),
+        };
         let bottom = top + row * self.rows.len() as f64;
         let mut drawing = Drawing::new(WIDTH, bottom + 2.0 * LINE + 8.0);
         let name = Mark::text(Point::new(2.0, LETTERS), self.up.as_str(), LETTERS);
@@ -146,19 +152,23 @@ impl Map {
     }
 
     fn below(&self, drawing: &mut Drawing, left: f64, bottom: f64, width: f64) {
-        let mut free = 0.0;
-        for (column, name) in self.columns.iter().enumerate() {
+        let widths = self
+            .columns
+            .iter()
+            .map(|name| text_width(name, SMALL, false));
+        let widest = widths.fold(0.0, f64::max);
+        let every = ((widest + 10.0) / width).ceil().max(1.0) as usize;
+        for (column, name) in self.columns.iter().enumerate().step_by(every) {
             let middle = left + (column as f64 + 0.5) * width;
-            let half = text_width(name, SMALL, false) / 2.0;
-            if middle - half < free || middle + half > WIDTH {
+            if middle + widest / 2.0 > WIDTH {
                 continue;
             }
-            free = middle + half + 10.0;
             let at = Point::new(middle, bottom + 14.0);
             let label = Mark::text(at, name.as_str(), SMALL).filled(Ink::Quiet);
             drawing.add(label.anchored(Anchor::Middle));
         }
-        let at = Point::new((left + WIDTH) / 2.0, bottom + 14.0 + LINE);
+        let middle = left + self.columns.len() as f64 * width / 2.0;
+        let at = Point::new(middle, bottom + 14.0 + LINE);
         let name = Mark::text(at, self.across.as_str(), LETTERS).filled(Ink::Quiet);
         drawing.add(name.anchored(Anchor::Middle));
     }

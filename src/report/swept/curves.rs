@@ -74,7 +74,33 @@ pub(super) fn of_cells(
         x: across(axis),
         y: upwards(minimised, all.iter().flatten().map(|(_, kg)| *kg)),
         lines,
-        uprights: Vec::new(),
+        uprights: changes(axis, cells.len(), portfolio),
+    }
+}
+
+/// An upright between neighbours of different portfolios.
+fn changes(axis: &Moved, cells: usize, portfolio: impl Fn(usize) -> Option<usize>) -> Vec<Upright> {
+    let pairs = (1..cells).filter_map(|index| {
+        let [before, after] = [portfolio(index - 1)?, portfolio(index)?];
+        (before != after).then(|| upright(axis, [index - 1, index], [before, after]))
+    });
+    pairs.collect()
+}
+
+/// Halfway between the values of two portfolios.
+fn upright(axis: &Moved, at: [usize; 2], portfolios: [usize; 2]) -> Upright {
+    let [before, after] = portfolios.map(letter);
+    let [last, first] = at.map(|index| axis.values[index]);
+    Upright {
+        at: 0.5 * (last + first),
+        name: format!("{before}→{after}"),
+        ink: Ink::Faint,
+        dash: Dash::Dots,
+        title: format!(
+            "{before} is lightest at {}, {after} at {}",
+            value_words(axis, last),
+            value_words(axis, first)
+        ),
     }
 }
 
@@ -204,24 +230,12 @@ fn lightest(found: &BreakEven, of: impl Fn(usize, f64) -> Option<f64>) -> Line {
     }
 }
 
-/// An upright halfway between the two values of every switch.
+/// An upright for every switch.
 fn switches(found: &BreakEven) -> Vec<Upright> {
-    let switches = found.switches.iter().map(|switch| {
-        let [before, after] = switch.portfolios.map(letter);
-        let [last, first] = [switch.before, switch.before + 1].map(|at| found.axis.values[at]);
-        Upright {
-            at: 0.5 * (last + first),
-            name: format!("{before}→{after}"),
-            ink: Ink::Faint,
-            dash: Dash::Dots,
-            title: format!(
-                "{before} is lightest at {}, {after} at {}",
-                value_words(&found.axis, last),
-                value_words(&found.axis, first)
-            ),
-        }
-    });
-    switches.collect()
+    let switches = found.switches.iter();
+    switches
+        .map(|one| upright(&found.axis, [one.before, one.before + 1], one.portfolios))
+        .collect()
 }
 
 /// Points next to each other; one without a mass ends a stretch.
