@@ -232,6 +232,10 @@ async fn look(client: &Client) -> Result<(), Failed> {
     }
 
     // What takes longer follows by itself.
+    let flows = "document.querySelector('#part-what-flows:not(.stale) svg')";
+    until(client, "the flows", flows).await?;
+    let loop_drawn = "document.querySelector('#part-the-loop:not(.stale) svg')";
+    until(client, "the loop", loop_drawn).await?;
     let finished = "document.querySelector('#break-even:not(.stale) .found table')";
     until(client, "a break-even", finished).await?;
 

@@ -68,6 +68,9 @@ fn answers_are_those_of_solve() {
             answer["launch_mass_kg"], expected["launch_mass_kg"],
             "{body}"
         );
+        let rest = served.post("/rest", &body).json();
+        assert!(rest["parts"][0]["html"].as_str().unwrap().contains("<svg"));
+        assert!(rest["folded"].as_array().unwrap().len() > 3);
         // Kept, and the same bytes.
         let again = served.post("/answer", &body);
         assert_eq!(again.header("server-timing"), Some("kept"));
@@ -80,6 +83,8 @@ fn what_cannot_be_solved_is_said_in_words() {
     let served = Served::start(OUTPOST);
     let ask = |setting: &str| served.post("/answer", &json!({"set": [setting]}).to_string());
     let none = ask("limits.power=1 kW").json();
+    let rest = served.post("/rest", r#"{"set": ["limits.power=1 kW"]}"#);
+    assert_eq!((rest.status, rest.code().as_str()), (422, "refused"));
     assert_eq!(none["status"], "infeasible");
     let words = none["outcome"].as_str().unwrap();
     assert!(

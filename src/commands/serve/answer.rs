@@ -1,13 +1,16 @@
 //! A state of the page answered: the plan as pieces of HTML, or why there is none.
 
 use std::panic::resume_unwind;
+use std::sync::Arc;
 use std::time::Instant;
 
 use axum::body::Bytes;
+use axum::http::StatusCode;
 use serde_json::{Map, Value, json};
 
 use super::asked::Asked;
-use super::ground::{Ground, State, Wrong, text_of};
+use super::ground::{Found, Ground, State, Wrong, text_of};
+use super::refused::Refused;
 use crate::answer::Status;
 use crate::audit::Plan;
 use crate::commands::answered::causes;
@@ -22,6 +25,9 @@ use crate::{Hints, Planned, Refusal, plan_network};
 const LEDGER: &str = "Launch mass";
 /// The part that lists units and cargo.
 const HARDWARE: &str = "What to fly";
+/// The pictures.
+const LOOP: &str = "The loop";
+const FLOWS: &str = "What flows";
 
 /// An answer as it is sent.
 pub(super) struct Answered {
@@ -33,20 +39,27 @@ pub(super) struct Answered {
     pub took: Vec<(&'static str, f64)>,
 }
 
-/// Answers a state.
+/// Answers a state: the outcome, the ledger, the loop, and what flies.
 pub(super) fn answer(ground: &Ground, asked: &Asked, options: &Options) -> Answered {
     let mut clock = Clock::start();
     let (data, certain) = match ground.state(asked) {
         Err(wrong) => (refused(&wrong), true),
         Ok(state) => {
             clock.lap("read");
-            let hints = Hints {
-                reference: false,
-                ..options.clone().into()
-            };
-            let planned = plan_network(&state.checked.network, &hints);
+            let planned = plan_network(&state.checked.network, &hints(options));
             clock.lap("solve");
-            written(ground, &state, planned, options)
+            match planned {
+                Ok(Planned::Plan(plan)) => {
+                    let certain = plan.answer().proof.status == Status::Optimal;
+                    let found = Arc::new(Found { state, plan });
+                    ground.remember(asked, &found);
+                    match solved(ground, &found, options) {
+                        Ok(data) => (data, certain),
+                        Err(error) => (failed(&format!("internal fault: {error}")), false),
+                    }
+                }
+                unplanned => without_plan(ground, &state, unplanned),
+            }
         }
     };
     let body = Bytes::from(data.to_string());
@@ -58,25 +71,65 @@ pub(super) fn answer(ground: &Ground, asked: &Asked, options: &Options) -> Answe
     }
 }
 
-/// What came of planning, as data; and whether asking again would give the same.
-fn written(
+/// What follows an answer: the flows, and everything else about its plan.
+pub(super) fn rest(ground: &Ground, asked: &Asked, options: &Options) -> Result<Answered, Refused> {
+    let mut clock = Clock::start();
+    let none = |words| Refused::new(StatusCode::UNPROCESSABLE_ENTITY, "refused", words);
+    let found = match ground.remembered(asked) {
+        Some(found) => found,
+        None => {
+            let state = ground.state(asked);
+            let state = state.map_err(|_| none("the design does not allow this state"))?;
+            match plan_network(&state.checked.network, &hints(options)) {
+                Ok(Planned::Plan(plan)) => Arc::new(Found { state, plan }),
+                _ => return Err(none("this state has no plan")),
+            }
+        }
+    };
+    clock.lap("solve");
+    let page = page_of(&found).map_err(Refused::internal)?;
+    let mut folded = Vec::new();
+    for (name, mut blocks) in parts(page).1 {
+        match name.as_str() {
+            LEDGER => {
+                let lines = blocks.split_off(after_sum(&blocks));
+                folded.push(("Launch mass by flight and line".to_owned(), lines));
+            }
+            HARDWARE => {}
+            _ => folded.push((name, blocks)),
+        }
+    }
+    let figure = report::flow_figure(&found.plan, longest_phase(&found.plan));
+    let flows = (FLOWS.to_owned(), vec![Block::Figure(figure)]);
+    let data = json!({
+        "parts": [part(flows)],
+        "folded": folded.into_iter().map(part).collect::<Vec<Value>>(),
+    });
+    let body = Bytes::from(data.to_string());
+    clock.lap("write");
+    Ok(Answered {
+        body,
+        certain: found.plan.answer().proof.status == Status::Optimal,
+        took: clock.laps,
+    })
+}
+
+fn hints(options: &Options) -> Hints {
+    Hints {
+        reference: false,
+        ..options.clone().into()
+    }
+}
+
+/// Why there is no plan, as data; and whether asking again would give the same.
+fn without_plan(
     ground: &Ground,
     state: &State,
     planned: Result<Planned, Refusal>,
-    options: &Options,
 ) -> (Value, bool) {
     let title = &state.design.written.title;
     let (page, status, certain) = match &planned {
-        Ok(Planned::Plan(plan)) => {
-            let status = plan.answer().proof.status;
-            match solved(ground, state, plan, options) {
-                Ok(data) => return (data, status == Status::Optimal),
-                Err(error) => {
-                    let words = format!("internal fault: {error}");
-                    return (failed(&words), false);
-                }
-            }
-        }
+        Ok(Planned::Plan(_)) => return (failed("internal fault: a plan without a page"), false),
         Ok(Planned::NoBalance(why)) => {
             let causes = causes(why, &state.sources);
             // Causes that were not found in time may be found another time.
@@ -104,19 +157,28 @@ fn written(
     (data, certain)
 }
 
-/// A plan: the outcome, and the parts of its page.
-fn solved(
-    ground: &Ground,
-    state: &State,
-    plan: &Plan,
-    options: &Options,
-) -> Result<Value, serde_json::Error> {
-    let page = report::solved(&Findings {
-        plan,
-        origin: &state.origin,
+/// The page of a plan.
+fn page_of(found: &Found) -> Result<Page, serde_json::Error> {
+    report::solved(&Findings {
+        plan: &found.plan,
+        origin: &found.state.origin,
         timings: None,
-    })?;
-    let (mut outcome, parts) = parts(page);
+    })
+}
+
+/// A plan: the outcome, and the parts of its page that move with a slider.
+fn solved(ground: &Ground, found: &Found, options: &Options) -> Result<Value, serde_json::Error> {
+    let (state, plan) = (&found.state, &found.plan);
+    let (looped, page) = std::thread::scope(|scope| {
+        let phase = Some(longest_phase(plan));
+        let looped = scope.spawn(move || report::loop_figure(plan.network(), Some(plan), phase));
+        let page = page_of(found);
+        (
+            looped.join().unwrap_or_else(|cause| resume_unwind(cause)),
+            page,
+        )
+    });
+    let (mut outcome, parts) = parts(page?);
     let summary = plan.network().summary.as_deref();
     // The page says above what the design is, and beside its sliders what is set.
     outcome.retain(|block| match block {
@@ -125,33 +187,32 @@ fn solved(
         _ => true,
     });
     let mut open = Vec::new();
-    let mut folded = Vec::new();
     let mut change = None;
     if let Some(before) = ground.plan(options) {
         let found = against(before, plan);
         open.push(("What changed".to_owned(), report::against(&found)));
         change = Some(report::change_words(&found));
     }
-    open.extend(pictures(plan));
+    let figure = vec![Block::Figure(looped)];
+    let mut hardware = None;
     for (name, mut blocks) in parts {
         match name.as_str() {
             LEDGER => {
-                // The first table is the sum by category; flights and lines fill pages.
-                let table = blocks
-                    .iter()
-                    .position(|block| matches!(block, Block::Table(_)));
-                let lines = blocks.split_off(table.map_or(blocks.len(), |table| table + 1));
-                folded.insert(0, ("Launch mass by flight and line".to_owned(), lines));
-                open.insert(usize::from(change.is_some()), (name, blocks));
+                blocks.truncate(after_sum(&blocks));
+                open.push((name, blocks));
             }
-            HARDWARE => open.push((name, blocks)),
-            _ => folded.push((name, blocks)),
+            HARDWARE => hardware = Some((name, blocks)),
+            _ => {}
         }
     }
+    open.push((LOOP.to_owned(), figure));
+    let mut open: Vec<Value> = open.into_iter().map(part).collect();
+    open.push(json!({"id": id(FLOWS), "name": FLOWS, "html": null}));
+    open.extend(hardware.map(part));
     let warnings = &state.checked.warnings;
     if !warnings.is_empty() {
         let lines = warnings.iter().map(line).collect();
-        open.push(("Warnings".to_owned(), vec![Block::Points(lines)]));
+        open.push(part(("Warnings".to_owned(), vec![Block::Points(lines)])));
     }
     let answer = plan.answer();
     let kind = match answer.equivalents {
@@ -167,27 +228,23 @@ fn solved(
         "settings": state.origin.edits,
         "values": values(ground, state),
         "outcome": report::render_html_fragment(&outcome, "outcome"),
-        "parts": open.into_iter().map(part).collect::<Vec<Value>>(),
-        "folded": folded.into_iter().map(part).collect::<Vec<Value>>(),
+        "parts": open,
     }))
 }
 
-/// The loop and its flows in the longest phase, each drawn by itself.
-fn pictures(plan: &Plan) -> Vec<Part> {
+/// The phase that is drawn.
+fn longest_phase(plan: &Plan) -> usize {
     let phases = plan.network().calendar.phases.iter().enumerate();
     let longest = phases.max_by(|(_, a), (_, b)| a.days.total_cmp(&b.days));
-    let phase = longest.map_or(0, |(phase, _)| phase);
-    let (looped, flows) = std::thread::scope(|scope| {
-        let looped = scope.spawn(|| report::loop_figure(plan.network(), Some(plan), Some(phase)));
-        let flows = report::flow_figure(plan, phase);
-        (
-            looped.join().unwrap_or_else(|cause| resume_unwind(cause)),
-            flows,
-        )
-    });
-    [("The loop", looped), ("What flows", flows)]
-        .map(|(name, figure)| (name.to_owned(), vec![Block::Figure(figure)]))
-        .into()
+    longest.map_or(0, |(phase, _)| phase)
+}
+
+/// Where the ledger's first table ends: the sum by category. Flights and lines, which
+/// follow, fill pages.
+fn after_sum(blocks: &[Block]) -> usize {
+    let mut blocks_of = blocks.iter();
+    let table = blocks_of.position(|block| matches!(block, Block::Table(_)));
+    table.map_or(blocks.len(), |table| table + 1)
 }
 
 /// What a part is called, and what is in it.
@@ -212,19 +269,14 @@ pub(super) fn parts(page: Page) -> (Vec<Block>, Vec<Part>) {
 
 /// A part as the page takes it.
 fn part((name, blocks): Part) -> Value {
-    let id: String = name
-        .to_lowercase()
-        .chars()
-        .map(|letter| {
-            if letter.is_alphanumeric() {
-                letter
-            } else {
-                '-'
-            }
-        })
-        .collect();
+    let id = id(&name);
     let html = report::render_html_fragment(&blocks, &id);
     json!({"id": id, "name": name, "html": html})
+}
+
+fn id(name: &str) -> String {
+    let letters = name.to_lowercase();
+    letters.replace(|letter: char| !letter.is_alphanumeric(), "-")
 }
 
 /// Numbers that the state has otherwise than the design as written, as they are written.

@@ -1,8 +1,8 @@
 //! The design that is served: its texts as read once, and its states.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::path::PathBuf;
-use std::sync::OnceLock;
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock};
 
 use crate::audit::Plan;
 use crate::design::{self, Design, Edits};
@@ -20,6 +20,9 @@ use super::asked::Asked;
 use crate::commands::answered::origin;
 use crate::commands::arguments::{Changes, Input};
 
+/// Plans kept for the questions that follow their answers.
+const RECENT: usize = 8;
+
 /// A design file and the catalogues that it names.
 pub(super) struct Ground {
     /// The file, as the command line names it.
@@ -33,6 +36,15 @@ pub(super) struct Ground {
     catalogues: Vec<SourceId>,
     variants: BTreeMap<String, Design>,
     plan: OnceLock<Option<Box<Plan>>>,
+    recent: Mutex<VecDeque<(Asked, Arc<Found>)>>,
+}
+
+/// A state with its plan.
+pub(super) struct Found {
+    /// The state.
+    pub state: Box<State>,
+    /// Its plan.
+    pub plan: Box<Plan>,
 }
 
 /// A state of the design: read and checked.
@@ -98,6 +110,7 @@ impl Ground {
             catalogues,
             variants,
             plan: OnceLock::new(),
+            recent: Mutex::default(),
         };
         Ok((ground, warnings))
     }
@@ -116,6 +129,29 @@ impl Ground {
             }
         });
         plan.as_deref()
+    }
+
+    /// Keeps a plan for the questions that follow its answer.
+    pub fn remember(&self, asked: &Asked, found: &Arc<Found>) {
+        let mut recent = self.recent();
+        recent.retain(|(known, _)| known != asked);
+        recent.push_back((asked.clone(), Arc::clone(found)));
+        if recent.len() > RECENT {
+            recent.pop_front();
+        }
+    }
+
+    /// The plan of a state that was answered just now.
+    pub fn remembered(&self, asked: &Asked) -> Option<Arc<Found>> {
+        let recent = self.recent();
+        let found = recent.iter().find(|(known, _)| known == asked);
+        found.map(|(_, found)| Arc::clone(found))
+    }
+
+    fn recent(&self) -> MutexGuard<'_, VecDeque<(Asked, Arc<Found>)>> {
+        self.recent
+            .lock()
+            .unwrap_or_else(|broken| broken.into_inner())
     }
 
     /// The catalogues that it names.

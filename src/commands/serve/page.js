@@ -251,10 +251,7 @@ function showAnswer(found, question) {
   at("total-of").textContent = solved ? found.total_of + ", " + found.status : found.status;
   at("change").textContent = found.change || "";
   put(at("outcome"), "outcome", found.outcome);
-  if (solved) {
-    showParts(at("parts"), found.parts, newSection);
-    showParts(at("folded"), found.folded, newFolded);
-  }
+  if (solved) showParts(at("parts"), found.parts, newSection);
   values = found.values || {};
   complaints = found.fields || {};
   for (const address of rows.keys()) showRow(address);
@@ -265,7 +262,27 @@ function showAnswer(found, question) {
   }
   if (question.sequence === newest) {
     document.body.dataset.sequence = String(question.sequence);
-    if (solved) later();
+    if (solved && !waiting) showRest();
+  }
+}
+
+// What follows an answer: the flows, and everything else about the plan.
+async function showRest() {
+  const own = new AbortController();
+  following = own;
+  try {
+    const found = await ask("rest", asked(), own.signal);
+    for (const part of found.parts) {
+      const piece = at("part-" + part.id);
+      if (!piece) continue;
+      put(piece.lastChild, piece.id, part.html);
+      piece.classList.remove("stale");
+    }
+    showParts(at("folded"), found.folded, newFolded);
+    document.body.dataset.rest = document.body.dataset.sequence;
+    if (following === own) later();
+  } catch (error) {
+    if (error.name !== "AbortError") showTrouble(error);
   }
 }
 
@@ -273,7 +290,7 @@ function newSection(part) {
   const made = element("section", { className: "part" });
   const head = element("div", { className: "head" });
   head.append(element("h2", { textContent: part.name }));
-  if (part.html.includes("<svg")) {
+  if (part.html === null || part.html.includes("<svg")) {
     // A picture fits the page, or has its own size and is moved about.
     const size = element("button", { type: "button", className: "size", textContent: "full size" });
     size.setAttribute("aria-pressed", "false");
@@ -312,7 +329,9 @@ function showParts(place, parts, make) {
     }
     const expected = before ? before.nextSibling : place.firstChild;
     if (expected !== piece) place.insertBefore(piece, expected);
-    put(piece.lastChild, id, part.html);
+    // What has no content yet gets it a moment later.
+    piece.classList.toggle("stale", part.html === null);
+    if (part.html !== null) put(piece.lastChild, id, part.html);
     before = piece;
   }
 }
@@ -347,12 +366,16 @@ const REST_MS = 250;
 const ROUNDS = [13, 61];
 let resting = null;
 let studying = null;
+let following = null;
 
 function forget() {
   clearTimeout(resting);
   if (studying) studying.abort();
+  if (following) following.abort();
   studying = null;
+  following = null;
   for (const id of ["break-even", "sensitivity"]) at(id).classList.add("stale");
+  for (const piece of at("folded").children) piece.classList.add("stale");
   at("add-telling").hidden = true;
   at("sensitivity-note").textContent = "";
 }
@@ -486,7 +509,7 @@ for (const [id, view] of [["view-plan", "plan"], ["view-class", "class"]]) {
     writeState();
     buildControls();
     forget();
-    later();
+    showRest();
   });
 }
 

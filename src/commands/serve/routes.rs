@@ -13,7 +13,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use serde::Serialize;
 
-use super::answer::{Answered, answer};
+use super::answer::{Answered, answer, rest};
 use super::asked::{self, Asked, AskedStudy};
 use super::cache::Cache;
 use super::ground::Ground;
@@ -133,6 +133,7 @@ pub(super) fn routes(shared: Arc<Shared>) -> Router {
         .route("/page.css", get(show_style))
         .route("/page.js", get(show_script))
         .route("/answer", post(ask_answer))
+        .route("/rest", post(ask_rest))
         .route("/study", post(ask_study))
         .route("/export.ron", get(export))
         .fallback(nothing_there)
@@ -176,6 +177,19 @@ async fn ask_answer(
     let work =
         |ground: &Ground, asked: &Asked, options: &Options| Ok(answer(ground, asked, options));
     shared.answered(slots, asked, work).await
+}
+
+async fn ask_rest(
+    State(shared): State<Arc<Shared>>,
+    request: Request<Body>,
+) -> Result<Response, Refused> {
+    let asked: Asked = asked::json(request).await?;
+    let question = ("rest", asked.checked()?);
+    let slots = Arc::clone(&shared.answers);
+    let work = |ground: &Ground, (_, asked): &(&str, Asked), options: &Options| {
+        rest(ground, asked, options)
+    };
+    shared.answered(slots, question, work).await
 }
 
 async fn ask_study(
