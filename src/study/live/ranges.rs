@@ -33,7 +33,7 @@ pub struct Reach {
 /// Where an input was found to hold.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {
-    /// Least value; very far below where there is no end.
+    /// Least value.
     pub from: f64,
     /// Largest value; very far above where there is no end.
     pub to: f64,
@@ -105,7 +105,10 @@ impl Comparer<'_> {
         match self.draft.inputs[index].part {
             Part::Fixed | Part::Rest => return number.value,
             Part::Live | Part::Idle if share == 0.0 => return number.value,
-            Part::Live if self.weighs_only(index) => return share.signum() * NO_END,
+            // Nothing of a unit is below nothing.
+            Part::Live if self.weighs_only(index) => {
+                return if share < 0.0 { 0.0 } else { NO_END };
+            }
             Part::Live | Part::Idle => {}
         }
         let tried = TRIES.iter().map(|part| match number.dimension {
