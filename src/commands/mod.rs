@@ -9,6 +9,7 @@ mod break_even;
 mod cadence;
 mod check;
 mod compare;
+mod draw;
 mod exit;
 mod explain;
 mod export;
@@ -60,6 +61,7 @@ Examples:
   loopwright new my-base
   loopwright solve designs/ridge-outpost.ron
   loopwright report designs/ridge-outpost.ron -o report.html
+  loopwright draw designs/ridge-outpost.ron -o loop.svg
   loopwright manifest designs/ridge-outpost.ron
   loopwright timeline designs/ridge-outpost.ron
   loopwright autonomy designs/ridge-outpost.ron
@@ -98,6 +100,7 @@ struct Arguments {
 enum Command {
     Solve(solve::Solve),
     Report(report::ReportOf),
+    Draw(draw::Draw),
     Prices(prices::PricesAt),
     Alternatives(alternatives::AlternativesOf),
     Frontier(frontier::FrontierOf),
@@ -145,6 +148,8 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> Exit {
     let (format, output) = match &arguments.command {
         Command::Solve(solve) => (solve.format, &solve.output),
         Command::Report(report) => (report.format, &report.output),
+        // A picture goes to its file by itself; what else is said goes to the terminal.
+        Command::Draw(_) => (Format::Text, &STANDARD),
         Command::Prices(prices) => (prices.format, &prices.output),
         Command::Alternatives(others) => (others.format, &others.output),
         Command::Frontier(frontier) => (frontier.format, &frontier.output),
@@ -199,6 +204,7 @@ fn finish(command: &Command, session: &mut Session) -> Exit {
     let finished = match command {
         Command::Solve(solve) => solve.run(session),
         Command::Report(report) => report.run(session),
+        Command::Draw(draw) => draw.run(session),
         Command::Prices(prices) => prices.run(session),
         Command::Alternatives(others) => studied::run(others, session),
         Command::Frontier(frontier) => studied::run(frontier, session),

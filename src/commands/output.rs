@@ -39,6 +39,13 @@ pub(super) fn print(text: &str, colour: Colour) -> io::Result<()> {
     forgive_broken_pipe(written)
 }
 
+/// Prints every byte as it is; a reader that has gone away is no error.
+pub(super) fn print_bytes(bytes: &[u8]) -> io::Result<()> {
+    let mut stream = io::stdout().lock();
+    let written = stream.write_all(bytes).and_then(|()| stream.flush());
+    forgive_broken_pipe(written)
+}
+
 /// Writes a picture of the whole terminal in one piece, so that nothing of the one before
 /// is seen beside it; `before` and `after` are for the terminal alone.
 pub(super) fn print_at_once(
@@ -118,6 +125,14 @@ fn new_file_beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
         builder.permissions(fs::Permissions::from_mode(0o666));
     }
     builder.tempfile_in(directory_of(path))
+}
+
+/// Says what is wrong with the directory in which a file is to be written.
+pub(super) fn expect_directory(path: &Path) -> io::Result<()> {
+    match fs::metadata(directory_of(path))?.is_dir() {
+        true => Ok(()),
+        false => Err(ErrorKind::NotADirectory.into()),
+    }
 }
 
 /// The directory in which a file stands.

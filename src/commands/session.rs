@@ -132,15 +132,7 @@ impl Session {
         let Some(path) = &self.output else {
             return Ok(());
         };
-        let directory = output::directory_of(path);
-        match fs::metadata(&directory) {
-            Ok(found) if found.is_dir() => Ok(()),
-            Ok(_) => Err(Failure::unwritable(
-                path,
-                &io::ErrorKind::NotADirectory.into(),
-            )),
-            Err(error) => Err(Failure::unwritable(path, &error)),
-        }
+        output::expect_directory(path).map_err(|error| Failure::unwritable(path, &error))
     }
 
     /// Writes a page in the format asked for, where it was asked for.

@@ -119,6 +119,7 @@ codes! {
     VALUES = "LW0805", "A list or range of values for a study that cannot be read.";
     KEPT_CELLS = "LW0804", "A file of a study's cells that is of another study, is damaged or lacks some.";
     CANNOT_LISTEN = "LW0806", "An address or port that the live page cannot listen on.";
+    PICTURE = "LW0807", "A picture in a form that is not written.";
     UNKNOWN_NAME = "LW0803", "A name on the command line that nothing here has.";
 
     // 09xx: internal

@@ -5,11 +5,15 @@ mod ink;
 mod lettering;
 mod mark;
 pub mod palette;
+#[cfg(feature = "png")]
+mod png;
 mod svg;
 
 pub use ink::{Dash, Ink};
 pub use lettering::{clipped, text_width};
 pub use mark::{Anchor, Bounds, Mark, Point, Shape, Step};
+#[cfg(feature = "png")]
+pub use png::render_png;
 pub use svg::render_svg;
 
 /// A picture. Lengths are CSS pixels, `x` to the right and `y` downwards; marks lie over
