@@ -41,15 +41,23 @@ pub(in crate::report) struct Field {
 pub(in crate::report) enum Place {
     /// A portfolio by its number, with its letter.
     Portfolio(usize, String),
-    /// No portfolio; a sign for why.
-    None(char),
+    /// No portfolio; a sign for why, and the words, if there are any.
+    None(char, &'static str),
 }
 
 impl Place {
     fn letter(&self) -> String {
         match self {
             Place::Portfolio(_, letter) => letter.clone(),
-            Place::None(sign) => sign.to_string(),
+            Place::None(sign, _) => sign.to_string(),
+        }
+    }
+
+    /// The words that say more than the letter, if there are any.
+    fn words(&self) -> Option<&str> {
+        match self {
+            Place::Portfolio(..) => None,
+            Place::None(_, words) => (!words.is_empty()).then_some(words),
         }
     }
 }
@@ -92,7 +100,7 @@ impl Map {
                 let at = corner(column, line);
                 let (ink, tint) = match field.place {
                     Place::Portfolio(portfolio, _) => (Ink::Series(portfolio), TINT),
-                    Place::None(_) => (Ink::Paper, 1.0),
+                    Place::None(..) => (Ink::Paper, 1.0),
                 };
                 let mark = Mark::rect(at.x, at.y, width, row, ink).opaque_by(tint);
                 drawing.add(mark.titled(field.title.as_str()));
@@ -174,8 +182,9 @@ impl Map {
     }
 }
 
-/// A letter in the middle of every stretch of a row with the same portfolio, again and
-/// again where it is long; none where there is no room.
+/// A letter in the middle of every field; where fields are too narrow, in the middle of one
+/// field of every stretch of a row with the same portfolio, again and again where it is long;
+/// none where there is no room. Why there is no portfolio is said in words where they fit.
 fn letters(
     drawing: &mut Drawing,
     fields: &[Field],
@@ -183,20 +192,109 @@ fn letters(
     [width, row]: [f64; 2],
 ) {
     const AGAIN: f64 = 60.0;
+    const ROOM: f64 = 4.0;
     let size = LETTERS.min(row - 2.0);
+    let fits = |words: &str, size: f64, room: f64| text_width(words, size, false) + ROOM < room;
     let mut first = 0;
     for stretch in fields.chunk_by(|one, next| one.place == next.place) {
-        let letter = stretch[0].place.letter();
+        let place = &stretch[0].place;
         let all = stretch.len() as f64 * width;
-        let times = (all / AGAIN).floor().max(1.0);
-        if text_width(&letter, size, false) < all - 1.0 {
-            for time in 0..times as usize {
-                let at = corner(first);
-                let x = at.x + (time as f64 + 0.5) / times * all;
-                let at = Point::new(x, at.y + row / 2.0 + 0.36 * size);
-                drawing.add(Mark::text(at, letter.as_str(), size).anchored(Anchor::Middle));
+        let mut add = |middle: f64, words: &str, size: f64, ink: Ink| {
+            let left = corner(first);
+            let at = Point::new(left.x + middle, left.y + row / 2.0 + 0.36 * size);
+            let text = Mark::text(at, words, size).anchored(Anchor::Middle);
+            drawing.add(text.filled(ink));
+        };
+        let letter = place.letter();
+        let words_size = SMALL.min(size);
+        match place.words() {
+            Some(words) if fits(words, words_size, all) => {
+                add(all / 2.0, words, words_size, Ink::Quiet);
             }
+            _ if fits(&letter, size, all) => {
+                let times = match fits(&letter, size, width) {
+                    true => stretch.len(),
+                    false => ((all / AGAIN) as usize).max(1),
+                };
+                for time in 0..times {
+                    let share = (time as f64 + 0.5) / times as f64;
+                    let field = (share * stretch.len() as f64).floor();
+                    add((field + 0.5) * width, &letter, size, Ink::Text);
+                }
+            }
+            _ => {}
         }
         first += stretch.len();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn map(columns: usize, place: impl Fn(usize) -> Place) -> Drawing {
+        let fields = (0..columns).map(|column| Field {
+            place: place(column),
+            title: String::new(),
+        });
+        let map = Map {
+            across: "power".to_owned(),
+            up: "volume".to_owned(),
+            columns: vec![String::new(); columns],
+            rows: vec![(String::new(), fields.collect())],
+        };
+        map.draw().unwrap()
+    }
+
+    fn middles(drawing: &Drawing, wanted: &str) -> Vec<f64> {
+        let labels = drawing.labels().into_iter();
+        labels
+            .filter(|(words, _)| *words == wanted)
+            .map(|(_, bounds)| (bounds.left + bounds.right) / 2.0)
+            .collect()
+    }
+
+    fn fields(drawing: &Drawing) -> Vec<f64> {
+        let boxes = drawing.marks.iter().filter(|mark| mark.title.is_some());
+        boxes
+            .filter_map(Mark::bounds)
+            .map(|bounds| (bounds.left + bounds.right) / 2.0)
+            .collect()
+    }
+
+    #[test]
+    fn every_field_that_is_wide_enough_has_its_letter_in_its_middle() {
+        let drawing = map(9, |column| {
+            Place::Portfolio(usize::from(column > 3), "B".to_owned())
+        });
+        let (letters, fields) = (middles(&drawing, "B"), fields(&drawing));
+        assert_eq!(letters.len(), 9);
+        for (letter, field) in letters.iter().zip(&fields) {
+            assert!((letter - field).abs() < 1e-9, "{letter} in {field}");
+        }
+    }
+
+    #[test]
+    fn in_narrow_fields_letters_stand_in_the_middle_of_some() {
+        let drawing = map(200, |_| Place::Portfolio(0, "B".to_owned()));
+        let (letters, fields) = (middles(&drawing, "B"), fields(&drawing));
+        assert!((5..20).contains(&letters.len()), "{}", letters.len());
+        for letter in letters {
+            let near = fields.iter().any(|field| (letter - field).abs() < 1e-9);
+            assert!(near, "{letter}");
+        }
+    }
+
+    #[test]
+    fn why_there_is_no_portfolio_is_said_where_there_is_room() {
+        let none = |_| Place::None('-', "no balance");
+        assert_eq!(middles(&map(3, none), "no balance").len(), 1);
+        // Fields are narrow here, and every other one is a portfolio's.
+        let drawing = map(40, |column| match column % 2 {
+            0 => none(column),
+            _ => Place::Portfolio(0, "A".to_owned()),
+        });
+        assert_eq!(middles(&drawing, "no balance").len(), 0);
+        assert_eq!(middles(&drawing, "-").len(), 20);
     }
 }

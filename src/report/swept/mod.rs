@@ -115,21 +115,28 @@ fn sign(cell: &Planned, portfolio: Option<usize>) -> char {
     }
 }
 
+/// Why a cell has no letter of a portfolio; none where it may have one.
+fn reason(cell: &Planned) -> Option<&'static str> {
+    match cell {
+        Planned::Planned { proved: true, .. } => None,
+        Planned::Planned { .. } | Planned::Unknown { .. } => Some("not proved"),
+        Planned::NoBalance => Some("no balance"),
+        Planned::NotAllowed(_) => Some("not allowed by the design"),
+        Planned::Failed(_) => Some("failed"),
+        Planned::NotReached => Some("not reached before the study was stopped"),
+    }
+}
+
 /// What the signs of a picture mean beside the letters of portfolios.
 fn signs<'a>(cells: impl Iterator<Item = &'a Planned>) -> Vec<String> {
-    let mut found: Vec<&'static str> = Vec::new();
+    let mut found: Vec<String> = Vec::new();
     for cell in cells {
-        let words = match cell {
-            Planned::Planned { proved: true, .. } => continue,
-            Planned::Planned { .. } | Planned::Unknown { .. } => "? not proved",
-            Planned::NoBalance => "- no balance",
-            Planned::NotAllowed(_) => "x not allowed by the design",
-            Planned::Failed(_) => "! failed",
-            Planned::NotReached => ". not reached before the study was stopped",
-        };
-        if !found.contains(&words) {
-            found.push(words);
+        if let Some(reason) = reason(cell) {
+            let words = format!("{} {reason}", sign(cell, None));
+            if !found.contains(&words) {
+                found.push(words);
+            }
         }
     }
-    found.into_iter().map(str::to_owned).collect()
+    found
 }

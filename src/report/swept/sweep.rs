@@ -8,8 +8,8 @@ use super::super::page::{Block, Cell, Page, Table, Tone};
 use super::super::plots::{Field, Map, Place};
 use super::super::solved::CAUTION;
 use super::{
-    axis_data, cell_data, curves, letter, picture, portfolio_data, portfolio_table, sign, signs,
-    value_words,
+    axis_data, cell_data, curves, letter, picture, portfolio_data, portfolio_table, reason, sign,
+    signs, value_words,
 };
 use crate::network::Network;
 use crate::study::axis::Axis;
@@ -151,7 +151,7 @@ fn map(found: &Sweep, up: &Axis) -> Map {
             (Some(_), Some(portfolio)) if cell.is_certain() => {
                 Place::Portfolio(portfolio, letter(portfolio))
             }
-            _ => Place::None(sign(cell, None)),
+            _ => Place::None(sign(cell, None), reason(cell).unwrap_or_default()),
         };
         let what = match cell.planned() {
             Some((kg, portfolio)) => format!("{} kg: {}", fixed(kg, 2), portfolio.words()),
