@@ -38,7 +38,7 @@ pub fn render_png(svg: &str) -> Result<Vec<u8>, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::report::drawing::{Drawing, Ink, Mark, render_svg};
+    use crate::report::drawing::{Drawing, Ink, Mark, Point, render_svg};
 
     #[test]
     fn a_picture_has_two_dots_for_every_pixel() {
@@ -49,5 +49,22 @@ mod tests {
         // width and height.
         assert_eq!(&png[..8], b"\x89PNG\r\n\x1a\n");
         assert_eq!(&png[16..24], &[0, 0, 0, 60, 0, 0, 0, 40]);
+    }
+
+    #[test]
+    fn words_are_drawn() {
+        let dark = |words: &str| {
+            let mut drawing = Drawing::new(80.0, 20.0);
+            drawing.add(Mark::text(Point::new(4.0, 15.0), words, 12.0));
+            let png = render_png(&render_svg(&drawing, "Words", "")).unwrap();
+            let pixels = Pixmap::decode_png(&png).unwrap();
+            let pixels = pixels.pixels().iter();
+            pixels
+                .filter(|pixel| pixel.alpha() > 200 && pixel.red() < 90)
+                .count()
+        };
+        assert_eq!(dark(""), 0);
+        assert!(dark("crew") > 60, "{}", dark("crew"));
+        assert!(dark("crew crew") > dark("crew"));
     }
 }
