@@ -3,7 +3,7 @@
 use maud::{Markup, PreEscaped, html};
 
 use super::tables;
-use crate::report::drawing::render_svg;
+use crate::report::drawing::{Drawing, render_svg};
 use crate::report::page::{Block, Fact, Tone};
 
 /// What a blank value shows.
@@ -11,6 +11,15 @@ pub(super) const BLANK: &str = "–";
 
 /// A picture wider than this is not made smaller, px.
 const WIDE: f64 = 800.0;
+/// Room for a picture on a page of paper, upright and on its side, mm.
+const UPRIGHT: (f64, f64) = (182.0, 230.0);
+const SIDEWAYS: (f64, f64) = (277.0, 165.0);
+
+/// Whether a wide picture is printed larger on a page on its side.
+fn lies(drawing: &Drawing) -> bool {
+    let scale = |room: (f64, f64)| (room.0 / drawing.width).min(room.1 / drawing.height);
+    drawing.width > WIDE && scale(SIDEWAYS) > scale(UPRIGHT)
+}
 
 /// How deep headings stand.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -107,7 +116,7 @@ impl Writer {
                 // Shrunk to a page, what is wide could not be read: it scrolls.
                 let wide = figure.drawing.width > WIDE;
                 html! {
-                    figure class=[wide.then_some("wide")] {
+                    figure class=[lies(&figure.drawing).then_some("lies")] {
                         @if wide {
                             div.scroll tabindex="0" role="group" aria-label=(figure.caption) {
                                 (PreEscaped(picture))
