@@ -29,6 +29,9 @@ use loopwright::{Hints, Planned, plan};
 
 /// Random designs drawn.
 const SEEDS: u64 = 30;
+/// Pictures of no more nodes than this keep their letters on a laptop; those of larger
+/// designs are shrunk a little.
+const FEW_NODES: usize = 15;
 
 fn checked(design: &Design) -> Network {
     network::check(design).unwrap().network
@@ -55,7 +58,15 @@ fn planned(design: &Design) -> Option<Box<Plan>> {
 fn faults(name: &str, design: &Design) -> Vec<String> {
     let network = checked(design);
     let mut faults = Vec::new();
+    let nodes = network.graph.node_count();
+    let least = if nodes <= FEW_NODES { 11.0 } else { 9.0 };
     let mut add = |what: &str, figure: &Figure, found: Vec<String>| {
+        let letters = geometry::letters_on_a_laptop(figure);
+        if letters < least {
+            faults.push(format!(
+                "{name}, {what}: letters of {letters:.1} px on a laptop ({nodes} nodes)"
+            ));
+        }
         faults.extend(
             found
                 .into_iter()

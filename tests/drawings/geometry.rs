@@ -5,6 +5,8 @@ use loopwright::report::drawing::{Bounds, Dash, Drawing, Ink, Mark, Point, Shape
 
 /// Places that touch may miss each other by rounding, px.
 const TOUCH: f64 = 0.01;
+/// What a picture has on a laptop, px.
+const LAPTOP: f64 = 1400.0;
 /// Points looked at on every curve.
 const POINTS: usize = 24;
 
@@ -36,15 +38,17 @@ pub fn faults_of_loop(figure: &Figure) -> Vec<String> {
     }
     let mut arrows = 0;
     for mark in &drawing.marks {
-        let Some((tip, to_right)) = arrow(mark) else {
+        let Some(tip) = arrow(mark) else {
             continue;
         };
-        // Those to the left are signs on a lane.
-        if to_right {
+        if nodes.iter().any(|node| is_on_left_side(tip, node)) {
             arrows += 1;
-            if !nodes.iter().any(|node| is_on_left_side(tip, node)) {
-                faults.push(format!("an arrow ends at {tip:?}, on no node"));
-            }
+        } else if !lines(drawing)
+            .iter()
+            .any(|(line, points)| line.stroke == mark.fill && is_along(tip, points))
+        {
+            // Not a sign on a lane either.
+            faults.push(format!("an arrow ends at {tip:?}, on no node"));
         }
     }
     let streams = lines(drawing).len();
@@ -102,6 +106,18 @@ pub fn faults_of_flows(figure: &Figure) -> Vec<String> {
         }
     }
     faults
+}
+
+/// The height of the smallest letters where the picture is shrunk to the width of a laptop's
+/// page, px.
+pub fn letters_on_a_laptop(figure: &Figure) -> f64 {
+    let drawing = &figure.drawing;
+    let sizes = drawing.marks.iter().filter_map(|mark| match mark.shape {
+        Shape::Text { size, .. } => Some(size),
+        _ => None,
+    });
+    let shrunk = (LAPTOP / drawing.width).min(1.0);
+    sizes.fold(f64::INFINITY, f64::min) * shrunk
 }
 
 fn faults_of_labels(drawing: &Drawing) -> Vec<String> {
@@ -177,16 +193,26 @@ fn lines(drawing: &Drawing) -> Vec<(&Mark, Vec<Point>)> {
         .collect()
 }
 
-/// The tip of the head of an arrow, and whether it points to the right.
-fn arrow(mark: &Mark) -> Option<(Point, bool)> {
+/// Whether a line runs through a point.
+fn is_along(point: Point, line: &[Point]) -> bool {
+    let around = Bounds {
+        left: point.x - TOUCH,
+        top: point.y - TOUCH,
+        right: point.x + TOUCH,
+        bottom: point.y + TOUCH,
+    };
+    runs_through(line, &around)
+}
+
+/// The tip of the head of an arrow.
+fn arrow(mark: &Mark) -> Option<Point> {
     let Shape::Path(steps) = &mark.shape else {
         return None;
     };
     match (steps.as_slice(), mark.fill) {
-        (
-            [Step::Move(tip), Step::Line(back), _, Step::Close],
-            Some(Ink::Family(_) | Ink::Faint),
-        ) => Some((*tip, tip.x > back.x)),
+        ([Step::Move(tip), Step::Line(_), _, Step::Close], Some(Ink::Family(_) | Ink::Faint)) => {
+            Some(*tip)
+        }
         _ => None,
     }
 }

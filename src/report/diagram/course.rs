@@ -14,7 +14,7 @@ pub(super) fn steps(course: &Course, width: f64, short: f64) -> Vec<Step> {
     if let Some(last) = points.last_mut() {
         last.x -= short;
     }
-    match course.is_back {
+    match course.on_lane {
         true => cornered(&points, CORNER + width / 2.0),
         false => bent(&points),
     }

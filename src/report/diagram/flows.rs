@@ -12,24 +12,26 @@ use crate::report::drawing::{Anchor, Bounds, Dash, Drawing, Ink, Mark, Point, te
 
 const NAME: f64 = 12.0;
 const WORDS: f64 = 11.0;
-const NAME_WIDTH: f64 = 96.0;
+const NAME_WIDTH: f64 = 80.0;
 /// Words on a band are broken to stay within this, px.
-const LABEL_WIDTH: f64 = 96.0;
+const LABEL_WIDTH: f64 = 76.0;
 const LINE: f64 = 1.2;
 /// Width of a bar, px.
 const BAR: f64 = 12.0;
 /// The bar of the node through which most flows, px.
-const TALLEST: f64 = 140.0;
+const TALLEST: f64 = 80.0;
 /// A flow is drawn at least so wide, px.
 const LEAST: f64 = 1.8;
 const ARROW: f64 = 7.0;
+/// Of bands: those below still show, and families keep apart in grey.
+const OPACITY: f64 = 0.8;
 
 const SPACING: Spacing = Spacing {
     room: Room {
         blocks: 14.0,
         streams: 8.0,
     },
-    bend: 34.0,
+    bend: 20.0,
     lane: 8.0,
     spread: false,
 };
@@ -73,7 +75,7 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
     let blocks: Vec<Block> = (0..spots.len())
         .map(|index| block(index, &heads[index], &wires))
         .collect();
-    let placed = wiring::place(&blocks, &wires, SPACING);
+    let placed = wiring::place(&blocks, &wires, SPACING, sheet::widest(spots.len()));
     let entries = entries(&runs, scale);
     let (mut drawing, placed) = sheet::sheet(placed, key::least_width(&entries));
     // Thin bands over thick ones.
@@ -87,6 +89,11 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
             &placed.courses[index],
             scale,
         );
+    }
+    for (run, course) in runs.iter().zip(&placed.courses) {
+        if course.on_lane {
+            head(&mut drawing, run, course, scale);
+        }
     }
     for (index, &spot) in spots.iter().enumerate() {
         bar(
@@ -137,7 +144,8 @@ fn size(words: &[String]) -> Option<Label> {
     let widths = words.iter().map(|line| text_width(line, WORDS, false));
     Some(Label {
         width: widths.fold(0.0, f64::max) + 6.0,
-        height: words.len() as f64 * WORDS * LINE + 4.0,
+        above: words.len() as f64 * WORDS * LINE / 2.0 + 2.0,
+        below: words.len() as f64 * WORDS * LINE / 2.0 + 2.0,
     })
 }
 
@@ -165,18 +173,24 @@ fn band(drawing: &mut Drawing, scene: &Scene, run: &Run, course: &Course, scale:
     let mark = Mark::path(course::steps(course, width, short), ink).wide(width);
     let mark = match thin {
         true => mark.dashed(Dash::Dots),
-        false => mark.opaque_by(0.6),
+        false => mark.opaque_by(OPACITY),
     };
     drawing.add(mark.titled(scene.hover(run)));
     if let (true, Some(&end)) = (thin, course.points.last()) {
         drawing.add(Mark::area(sheet::arrow(end, ARROW, 1.0), ink));
     }
-    if course.is_back {
-        let [from, to] = [course.points[2], course.points[3]];
-        let size = width.clamp(ARROW, 14.0);
-        let tip = Point::new(to.x + (from.x - to.x) * 0.3, to.y);
-        drawing.add(Mark::area(sheet::arrow(tip, size, -1.0), ink));
-    }
+}
+
+/// A head on a lane, over everything that crosses it.
+fn head(drawing: &mut Drawing, run: &Run, course: &Course, scale: f64) {
+    let width = thickness(run, scale);
+    // On a wide band it would not be seen in the ink of the band.
+    let ink = match width > ARROW {
+        true => Ink::Paper,
+        false => Ink::Family(run.family),
+    };
+    let size = width.clamp(ARROW, 14.0);
+    drawing.add(Mark::area(sheet::arrow_on_lane(course, size), ink));
 }
 
 fn bar(
@@ -223,7 +237,7 @@ fn entries(runs: &[&Run], scale: f64) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Family::ALL
         .into_iter()
         .filter(has)
-        .map(|family| Entry::family(family, Dash::Solid, 8.0))
+        .map(|family| Entry::family(family, Dash::Solid, 8.0).opaque_by(OPACITY))
         .collect();
     if runs.iter().any(|run| is_thin(run, scale)) {
         let words = format!(

@@ -21,6 +21,8 @@ pub(super) struct Entry {
     pub dash: Dash,
     /// Width of its line, px.
     pub width: f64,
+    /// How much of what lies below it hides, in [0, 1].
+    pub opacity: f64,
 }
 
 impl Entry {
@@ -31,6 +33,7 @@ impl Entry {
             ink: Some(Ink::Family(family)),
             dash,
             width,
+            opacity: 1.0,
         }
     }
 
@@ -41,6 +44,7 @@ impl Entry {
             ink: Some(ink),
             dash,
             width,
+            opacity: 1.0,
         }
     }
 
@@ -51,7 +55,13 @@ impl Entry {
             ink: None,
             dash: Dash::Solid,
             width: 0.0,
+            opacity: 1.0,
         }
+    }
+
+    /// The same, drawn so that what lies below shows.
+    pub fn opaque_by(self, opacity: f64) -> Entry {
+        Entry { opacity, ..self }
     }
 
     /// How far the words stand from the beginning, px.
@@ -76,7 +86,12 @@ pub(super) fn draw(drawing: &mut Drawing, entries: &[Entry], left: f64, top: f64
         }
         if let Some(ink) = entry.ink {
             let sample = Mark::line(Point::new(x, y), Point::new(x + SAMPLE, y), ink);
-            drawing.add(sample.wide(entry.width).dashed(entry.dash));
+            drawing.add(
+                sample
+                    .wide(entry.width)
+                    .dashed(entry.dash)
+                    .opaque_by(entry.opacity),
+            );
         }
         let at = Point::new(x + entry.indent(), y + 4.0);
         drawing.add(Mark::text(at, entry.words.as_str(), SIZE));

@@ -5,7 +5,7 @@ use dagre::graph::{Edge, Graph, GraphOptions};
 use dagre::layout::types::LabelPos;
 use dagre::{EdgeLabel, LayoutOptions, NodeLabel, RankDir, layout};
 
-use super::wiring::{Block, Wire};
+use super::wiring::{Block, Rows, Wire};
 
 /// Least room between blocks, and between streams and their labels, px.
 #[derive(Clone, Copy, Debug)]
@@ -16,8 +16,8 @@ pub(super) struct Room {
     pub streams: f64,
 }
 
-/// Where a stream passes a column: blocks stand in columns 0, 2, 4 ..., labels in those
-/// between.
+/// Where a stream passes a column of its row: blocks stand in columns 0, 2, 4 ..., labels in
+/// those between.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Station {
     /// The column.
@@ -26,12 +26,12 @@ pub(super) struct Station {
     pub y: f64,
 }
 
-/// Heights of everything, px; the least is not 0.
+/// Heights of everything, px, in every row by itself; the least is not 0.
 #[derive(Clone, Debug)]
 pub(super) struct Heights {
     /// Of the middles of the blocks.
     pub blocks: Vec<f64>,
-    /// Of the streams, between their ends; none for one that runs back.
+    /// Of the streams, between their ends; none for one on a lane.
     pub stations: Vec<Vec<Station>>,
 }
 
@@ -39,27 +39,50 @@ pub(super) struct Heights {
 pub(super) fn heights(
     blocks: &[Block],
     wires: &[Wire],
-    layer: &[usize],
-    is_back: &[bool],
+    rows: &Rows,
+    is_lane: &[bool],
     room: Room,
 ) -> Heights {
+    let mut heights = Heights {
+        blocks: vec![0.0; blocks.len()],
+        stations: vec![Vec::new(); wires.len()],
+    };
+    for row in 0..rows.count() {
+        place_row(&mut heights, blocks, wires, rows, is_lane, row, room);
+    }
+    heights
+}
+
+fn place_row(
+    heights: &mut Heights,
+    blocks: &[Block],
+    wires: &[Wire],
+    rows: &Rows,
+    is_lane: &[bool],
+    row: usize,
+    room: Room,
+) {
     let mut graph: Graph<NodeLabel, EdgeLabel> = Graph::with_options(GraphOptions {
         directed: true,
         multigraph: true,
         compound: false,
     });
-    for (index, block) in blocks.iter().enumerate() {
+    let here: Vec<usize> = (0..blocks.len())
+        .filter(|&block| rows.row[block] == row)
+        .collect();
+    for &block in &here {
         let label = NodeLabel {
             width: 1.0,
-            height: block.height,
+            height: blocks[block].height,
             ..NodeLabel::default()
         };
-        graph.set_node(block_name(index), Some(label));
+        graph.set_node(block_name(block), Some(label));
     }
-    let mut chains = vec![Vec::new(); wires.len()];
+    let mut chains = Vec::new();
     for (index, wire) in wires.iter().enumerate() {
-        if !is_back[index] {
-            chains[index] = add_chain(&mut graph, index, wire, layer);
+        if !is_lane[index] && rows.row[wire.from] == row {
+            let chain = add_chain(&mut graph, index, wire, &rows.layer);
+            chains.push((index, chain));
         }
     }
     let options = LayoutOptions {
@@ -71,30 +94,47 @@ pub(super) fn heights(
     };
     layout(&mut graph, Some(options));
     let middle = |name: &str| graph.node(name).and_then(|node| node.y).unwrap_or(0.0);
-    let stations = chains.iter().zip(wires).map(|(chain, wire)| {
-        let first = 2 * layer[wire.from];
-        let mut stations = Vec::new();
+    // Of two like pictures, the one in which blocks below each other stand as in the file.
+    let way = match is_upside_down(&here, &rows.layer, |block| middle(&block_name(block))) {
+        true => -1.0,
+        false => 1.0,
+    };
+    for &block in &here {
+        heights.blocks[block] = way * middle(&block_name(block));
+    }
+    for (index, chain) in chains {
+        let first = 2 * rows.layer[wires[index].from];
+        let stations = &mut heights.stations[index];
         for (place, edge) in chain.iter().enumerate() {
             let label = graph.edge_by_obj(edge).and_then(|edge| edge.y);
             stations.push(Station {
                 column: first + 2 * place + 1,
-                y: label.unwrap_or(0.0),
+                y: way * label.unwrap_or(0.0),
             });
             if place + 1 < chain.len() {
                 stations.push(Station {
                     column: first + 2 * place + 2,
-                    y: middle(&edge.w),
+                    y: way * middle(&edge.w),
                 });
             }
         }
-        stations
-    });
-    Heights {
-        stations: stations.collect(),
-        blocks: (0..blocks.len())
-            .map(|index| middle(&block_name(index)))
-            .collect(),
     }
+}
+
+/// Whether most pairs of blocks in one layer stand against the order of the file.
+fn is_upside_down(here: &[usize], layer: &[usize], middle: impl Fn(usize) -> f64) -> bool {
+    let (mut as_written, mut against) = (0, 0);
+    for (place, &one) in here.iter().enumerate() {
+        for &other in &here[place + 1..] {
+            if layer[one] == layer[other] {
+                match middle(one) < middle(other) {
+                    true => as_written += 1,
+                    false => against += 1,
+                }
+            }
+        }
+    }
+    against > as_written
 }
 
 /// Numbers of fixed width: the library sorts by name.
@@ -125,10 +165,10 @@ fn add_chain(
             };
             graph.set_node(to.clone(), Some(label));
         }
-        let label = wire.label.filter(|_| step == 0);
+        let (above, below) = wire.reach(step == 0);
         let edge = EdgeLabel {
             width: 1.0,
-            height: label.map_or(wire.thickness, |label| label.height.max(wire.thickness)),
+            height: above + below,
             labelpos: LabelPos::Center,
             // Long streams stay straight.
             weight: if length > 1 { 2 } else { 1 },

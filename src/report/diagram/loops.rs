@@ -14,7 +14,7 @@ const NAME: f64 = 12.0;
 const NOTE: f64 = 11.0;
 const WORDS: f64 = 11.0;
 /// Names are broken to stay within this, px.
-const NAME_WIDTH: f64 = 92.0;
+const NAME_WIDTH: f64 = 86.0;
 /// Names of substances likewise.
 const WORDS_WIDTH: f64 = 84.0;
 /// Height of a line of words as a share of their size.
@@ -30,7 +30,7 @@ const SPACING: Spacing = Spacing {
         blocks: 18.0,
         streams: 9.0,
     },
-    bend: 22.0,
+    bend: 18.0,
     lane: 9.0,
     spread: true,
 };
@@ -65,7 +65,7 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
         .enumerate()
         .map(|(index, card)| block(scene, card, index, &wires))
         .collect();
-    let placed = wiring::place(&blocks, &wires, SPACING);
+    let placed = wiring::place(&blocks, &wires, SPACING, sheet::widest(scene.spots.len()));
     let entries = entries(scene);
     let (mut drawing, placed) = sheet::sheet(placed, key::least_width(&entries));
     // What is not used lies below what is.
@@ -73,7 +73,7 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
         for ((run, course), words) in scene.runs.iter().zip(&placed.courses).zip(&labels) {
             if run.is_used() == used {
                 stream(&mut drawing, scene, run, course);
-                words.draw(&mut drawing, course.label, used);
+                words.draw(&mut drawing, course.label);
             }
         }
     }
@@ -177,7 +177,9 @@ fn lettering(spot: &Spot) -> (f64, bool) {
     }
 }
 
-/// The words at a stream: its substance above the line, its amount below.
+/// The words at a stream: its substance above the line, its amount below; nothing where
+/// nothing flows.
+#[derive(Default)]
 struct Words {
     above: Vec<String>,
     below: Option<String>,
@@ -185,35 +187,43 @@ struct Words {
 
 impl Words {
     fn of(run: &Run) -> Words {
-        Words {
-            above: wrapped(&run.substance, WORDS, false, WORDS_WIDTH),
-            below: run.amount().filter(|_| run.is_used()),
+        match run.is_used() {
+            true => Words {
+                above: wrapped(&run.substance, WORDS, false, WORDS_WIDTH),
+                below: run.amount(),
+            },
+            false => Words::default(),
         }
     }
 
-    /// Room above and below the line: the same, so that the line runs through the middle.
     fn size(&self) -> Option<Label> {
-        let lines = self.above.len().max(usize::from(self.below.is_some()));
+        if self.above.is_empty() && self.below.is_none() {
+            return None;
+        }
         let all = self.above.iter().chain(&self.below);
         let width = all
             .map(|line| text_width(line, WORDS, false))
             .fold(0.0, f64::max);
         Some(Label {
             width: width + 4.0,
-            height: 2.0 * (lines as f64 * WORDS * LINE + 3.0),
+            above: self.height_above(),
+            below: self.below.as_ref().map_or(0.0, |_| WORDS * LINE + 3.0),
         })
     }
 
-    fn draw(&self, drawing: &mut Drawing, label: Option<Bounds>, used: bool) {
+    fn height_above(&self) -> f64 {
+        self.above.len() as f64 * WORDS * LINE + 3.0
+    }
+
+    fn draw(&self, drawing: &mut Drawing, label: Option<Bounds>) {
         let Some(label) = label else { return };
         let [x, line] = [
             (label.left + label.right) / 2.0,
-            (label.top + label.bottom) / 2.0,
+            label.top + self.height_above(),
         ];
-        let ink = if used { Ink::Text } else { Ink::Quiet };
         let mut add = |y: f64, words: &str| {
             let text = Mark::text(Point::new(x, y), words, WORDS);
-            drawing.add(text.anchored(Anchor::Middle).filled(ink).haloed());
+            drawing.add(text.anchored(Anchor::Middle).haloed());
         };
         for (place, words) in self.above.iter().rev().enumerate() {
             add(line - 5.0 - place as f64 * WORDS * LINE, words);
@@ -236,11 +246,8 @@ fn stream(drawing: &mut Drawing, scene: &Scene, run: &Run, course: &Course) {
         return;
     };
     drawing.add(Mark::area(sheet::arrow(end, ARROW, 1.0), ink));
-    if course.is_back {
-        // A second sign on the lane itself, where the stream turns to the left.
-        let [from, to] = [course.points[2], course.points[3]];
-        let tip = Point::new(to.x + (from.x - to.x) * 0.25, to.y);
-        drawing.add(Mark::area(sheet::arrow(tip, ARROW, -1.0), ink));
+    if course.on_lane {
+        drawing.add(Mark::area(sheet::arrow_on_lane(course, ARROW), ink));
     }
 }
 
@@ -307,7 +314,7 @@ fn entries(scene: &Scene) -> Vec<Entry> {
         .collect();
     if scene.runs.iter().any(|run| !run.is_used()) {
         entries.push(Entry::line(
-            "possible, not used",
+            "possible, not used: named when pointed at",
             Ink::Faint,
             Dash::Dots,
             THIN,

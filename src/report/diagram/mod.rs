@@ -21,8 +21,8 @@ use crate::audit::Plan;
 use crate::network::Network;
 use scene::{Part, Run, Scene};
 
-/// The loop diagram of a network: nodes in layers from left to right, what runs back in lanes
-/// around them. With a plan of that network, units and flows stand beside them and what is
+/// The loop diagram of a network: nodes in layers from left to right, in rows where that would
+/// be too wide, what runs back in lanes around them. With a plan of that network, units and flows stand beside them and what is
 /// not used is faint. Flows are those of one phase (by index), or of every phase.
 pub fn loop_figure(network: &Network, plan: Option<&Plan>, phase: Option<usize>) -> Figure {
     let scene = Scene::of(network, plan, phase);

@@ -159,7 +159,7 @@ pub(super) fn rate(kg_per_day: f64) -> String {
         return "0".to_owned();
     }
     if size < 0.0005 {
-        return "< 0.001".to_owned();
+        return "<0.001".to_owned();
     }
     let decimals = match size {
         size if size >= 99.95 => 0,
@@ -243,7 +243,7 @@ mod tests {
         assert_eq!(
             words,
             [
-                "0", "0", "< 0.001", "0.012", "1.00", "10.0", "12.3", "100", "1,234"
+                "0", "0", "<0.001", "0.012", "1.00", "10.0", "12.3", "100", "1,234"
             ]
         );
     }

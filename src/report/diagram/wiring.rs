@@ -1,15 +1,21 @@
-//! From layers to places on the sheet: columns, the ends of streams at blocks, and lanes
-//! for what runs back. Streams cross columns level and bend only between them, so none runs
-//! over a block or a label; what runs back goes around everything.
+//! From layers to places on the sheet: rows, columns, the ends of streams at blocks, and
+//! lanes for what runs back or to another row. Streams cross columns level and bend only
+//! between them, so none runs over a block or a label; lanes lie between the rows.
 
 mod columns;
 mod lanes;
+mod place;
 mod ports;
 mod relax;
+mod rows;
 
 use super::layers::{self, Room};
-use super::order::{self, Pull};
+use super::order::{self, Pull, order as order_of};
 use crate::report::drawing::{Bounds, Point};
+pub(super) use rows::Rows;
+
+/// Rows are never shorter than this, in layers.
+const SHORTEST_ROW: usize = 2;
 
 /// A block to place.
 #[derive(Clone, Copy, Debug)]
@@ -29,8 +35,10 @@ pub(super) struct Block {
 pub(super) struct Label {
     /// Its width.
     pub width: f64,
-    /// Its height; the stream runs through its middle.
-    pub height: f64,
+    /// How far it reaches above the middle of the stream.
+    pub above: f64,
+    /// How far it reaches below.
+    pub below: f64,
 }
 
 /// A stream to place.
@@ -48,6 +56,17 @@ pub(super) struct Wire {
     pub return_cost: f64,
 }
 
+impl Wire {
+    /// How far it reaches above and below its middle, px, with its label or without.
+    pub fn reach(&self, labelled: bool) -> (f64, f64) {
+        let half = self.thickness / 2.0;
+        match self.label.filter(|_| labelled) {
+            Some(label) => (half.max(label.above), half.max(label.below)),
+            None => (half, half),
+        }
+    }
+}
+
 /// How the picture is spaced.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Spacing {
@@ -55,7 +74,7 @@ pub(super) struct Spacing {
     pub room: Room,
     /// Width of the space between columns in which streams bend, px.
     pub bend: f64,
-    /// Between what runs back side by side, px.
+    /// Between lanes side by side, px.
     pub lane: f64,
     /// Whether the ends at a block stand apart, or one against the other.
     pub spread: bool,
@@ -64,13 +83,13 @@ pub(super) struct Spacing {
 /// A stream on the sheet.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Course {
-    /// What it goes through. Between the points of a forward stream it bends, from level to
-    /// level; the points of one that runs back are corners.
+    /// What it goes through. Between the points of a stream within its row it bends, from
+    /// level to level; the points of one on a lane are corners.
     pub points: Vec<Point>,
     /// Where its label stands.
     pub label: Option<Bounds>,
-    /// Whether it runs back.
-    pub is_back: bool,
+    /// Whether it runs on a lane, from its third point to its fourth.
+    pub on_lane: bool,
 }
 
 /// Everything on the sheet.
@@ -86,8 +105,9 @@ pub(super) struct Placed {
     pub courses: Vec<Course>,
 }
 
-/// Places blocks and streams. Everything lies between 0 and the width and height.
-pub(super) fn place(blocks: &[Block], wires: &[Wire], spacing: Spacing) -> Placed {
+/// Places blocks and streams, in as few rows as keep all no wider than `widest`, px, if that
+/// can be. Everything lies between 0 and the width and height.
+pub(super) fn place(blocks: &[Block], wires: &[Wire], spacing: Spacing, widest: f64) -> Placed {
     if blocks.is_empty() {
         return Placed::default();
     }
@@ -114,24 +134,61 @@ pub(super) fn place(blocks: &[Block], wires: &[Wire], spacing: Spacing) -> Place
         .filter(|(_, is_back)| !**is_back)
         .map(|(pull, _)| *pull)
         .collect();
-    let weights: Vec<f64> = forward.iter().map(|pull| pull.cost).collect();
-    let layer = order::layers(&order, &forward, &weights);
-    let mut heights = layers::heights(blocks, wires, &layer, &is_back, spacing.room);
-    relax::relax(blocks, wires, &layer, &mut heights, spacing);
-    let sides = lanes::assign(wires, &layer, &is_back, &heights.blocks);
-    let ports = ports::ports(blocks, wires, &heights, &sides, spacing);
-    let bends = columns::bends(wires, &layer, &heights, &ports, spacing);
-    let columns = columns::Columns::new(blocks, wires, &layer, &sides, &bends, spacing);
-    columns::sheet(
+    let unfolded = rows::folded(&order, &forward, wires, &is_back, usize::MAX);
+    let mut narrowest = laid(blocks, wires, &unfolded, &is_back, spacing);
+    let (mut layers, mut width) = (unfolded.longest(), narrowest.width);
+    while width > widest && layers > SHORTEST_ROW {
+        let fitting = (layers as f64 * widest / width).ceil() as usize;
+        layers = fitting.clamp(SHORTEST_ROW, layers - 1);
+        let rows = rows::folded(&order, &forward, wires, &is_back, layers);
+        let placed = laid(blocks, wires, &rows, &is_back, spacing);
+        width = placed.width;
+        if width < narrowest.width {
+            narrowest = placed;
+        }
+    }
+    narrowest
+}
+
+fn laid(
+    blocks: &[Block],
+    wires: &[Wire],
+    rows: &Rows,
+    is_back: &[bool],
+    spacing: Spacing,
+) -> Placed {
+    let is_lane: Vec<bool> = wires
+        .iter()
+        .zip(is_back)
+        .map(|(wire, is_back)| *is_back || rows.row[wire.from] != rows.row[wire.to])
+        .collect();
+    let mut heights = layers::heights(blocks, wires, rows, &is_lane, spacing.room);
+    relax::relax(blocks, wires, rows, &mut heights, spacing);
+    let lanes = lanes::assign(wires, rows, &is_lane, &heights.blocks);
+    let ports = ports::ports(
         blocks,
         wires,
-        &columns::Plan {
-            layer: &layer,
-            heights: &heights,
-            sides: &sides,
-            ports: &ports,
-            columns: &columns,
-            spacing,
-        },
-    )
+        &heights,
+        |wire, leaving| lanes.leg(wire, &wires[wire], rows, leaving),
+        spacing,
+    );
+    let bends = columns::bends(wires, rows, &heights, &ports, spacing);
+    let sizes = columns::Sizes {
+        blocks,
+        wires,
+        rows,
+        lanes: &lanes,
+        ports: &ports,
+        spacing,
+    };
+    place::sheet(&place::Plan {
+        blocks,
+        wires,
+        rows,
+        heights: &heights,
+        lanes: &lanes,
+        ports: &ports,
+        columns: &columns::Columns::new(&sizes, &bends),
+        spacing,
+    })
 }

@@ -1,77 +1,79 @@
-//! Columns of blocks and of labels, the spaces between them, and the finished sheet.
+//! Columns of blocks and of labels, which all rows share, and the spaces between them.
 
-use super::lanes::Lane;
+use super::lanes::Lanes;
 use super::ports::Ports;
-use super::{Block, Course, Placed, Spacing, Wire};
+use super::rows::Rows;
+use super::{Block, Spacing, Wire};
 use crate::report::diagram::layers::Heights;
-use crate::report::drawing::{Bounds, Point};
 
-/// Room around a label on a lane, px.
-const LABEL_ROOM: f64 = 4.0;
+/// How much wider a space gets for a bend, as a share of its height and of the stream.
+const BEND_BY_HEIGHT: f64 = 0.06;
+const BEND_BY_THICKNESS: f64 = 0.3;
+/// A space gets no wider than so many times the least.
+const WIDEST_BEND: f64 = 2.2;
 
 /// Columns from left to right: of blocks where even, of labels where odd.
 #[derive(Clone, Debug)]
 pub(super) struct Columns {
     /// Left and right side, px.
-    sides: Vec<(f64, f64)>,
+    pub sides: Vec<(f64, f64)>,
     /// By stream, where it leaves the column of its source for its lane, px.
-    down: Vec<f64>,
+    pub down: Vec<f64>,
     /// By stream, where it leaves its lane for its target, px.
-    up: Vec<f64>,
+    pub up: Vec<f64>,
     /// Width of all, px.
-    width: f64,
+    pub width: f64,
 }
 
-/// Everything that decides where things stand.
-pub(super) struct Plan<'a> {
-    pub layer: &'a [usize],
-    pub heights: &'a Heights,
-    pub sides: &'a [Option<Lane>],
+/// What goes up or down beside a column, between a block and a lane.
+struct Upright {
+    wire: usize,
+    thickness: f64,
+    /// From the blocks outwards.
+    place: (bool, usize),
+    /// Upper and lower end: row or channel, and height or track in it.
+    ends: [(usize, f64); 2],
+}
+
+impl Upright {
+    fn meets(&self, other: &Upright) -> bool {
+        let is_over = |one: (usize, f64), other: (usize, f64)| {
+            one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)).is_lt()
+        };
+        !is_over(self.ends[1], other.ends[0]) && !is_over(other.ends[1], self.ends[0])
+    }
+}
+
+/// What decides how wide columns are.
+pub(super) struct Sizes<'a> {
+    pub blocks: &'a [Block],
+    pub wires: &'a [Wire],
+    pub rows: &'a Rows,
+    pub lanes: &'a Lanes,
     pub ports: &'a Ports,
-    pub columns: &'a Columns,
     pub spacing: Spacing,
 }
 
 impl Columns {
-    /// As wide as what stands in them; the spaces between as wide as what goes up and down
-    /// there.
-    pub fn new(
-        blocks: &[Block],
-        wires: &[Wire],
-        layer: &[usize],
-        lanes: &[Option<Lane>],
-        bends: &[f64],
-        spacing: Spacing,
-    ) -> Columns {
-        let last = 2 * layer.iter().copied().max().unwrap_or(0);
-        let mut widths = vec![0.0_f64; last + 1];
-        for (block, layer) in blocks.iter().zip(layer) {
-            widths[2 * layer] = widths[2 * layer].max(block.width);
-        }
-        for (wire, lane) in wires.iter().zip(lanes) {
-            if let (Some(label), None) = (wire.label, lane) {
-                let column = (2 * layer[wire.from] + 1).min(last);
-                widths[column] = widths[column].max(label.width);
-            }
-        }
+    /// As wide as what stands in them; the spaces between as wide as what bends there and
+    /// what goes up and down.
+    pub fn new(sizes: &Sizes, bends: &[f64]) -> Columns {
+        let widths = sizes.widths();
+        let last = widths.len() - 1;
+        let many = sizes.wires.len();
         let mut columns = Columns {
             sides: Vec::new(),
-            down: vec![0.0; wires.len()],
-            up: vec![0.0; wires.len()],
+            down: vec![0.0; many],
+            up: vec![0.0; many],
             width: 0.0,
         };
         let mut x = 0.0;
         for (space, width) in widths.iter().copied().chain([0.0]).enumerate() {
-            let leaving = |wire: usize| 2 * layer[wires[wire].from] + 1 == space;
-            let entering = |wire: usize| 2 * layer[wires[wire].to] == space;
-            // Outwards from the column on its left, the deepest lane last; then towards the
-            // column on its right, the deepest lane first.
-            x = columns.legs(x, wires, lanes, spacing, leaving, true);
-            let inner = 0 < space && space <= last;
-            if inner {
-                x += bends.get(space).copied().unwrap_or(spacing.bend);
+            x = columns.stand(sizes, x, space, true);
+            if 0 < space && space <= last {
+                x += bends.get(space).copied().unwrap_or(sizes.spacing.bend);
             }
-            x = columns.legs(x, wires, lanes, spacing, entering, false);
+            x = columns.stand(sizes, x, space, false);
             if space <= last {
                 columns.sides.push((x, x + width));
                 x += width;
@@ -82,37 +84,85 @@ impl Columns {
     }
 
     /// Places what goes up and down in a space, from its left side; gives its right side.
-    fn legs(
-        &mut self,
-        left: f64,
-        wires: &[Wire],
-        lanes: &[Option<Lane>],
-        spacing: Spacing,
-        here: impl Fn(usize) -> bool,
-        leaving: bool,
-    ) -> f64 {
-        let mut legs: Vec<(usize, bool, usize)> = lanes
-            .iter()
-            .enumerate()
-            .filter(|&(wire, _)| here(wire))
-            .filter_map(|(wire, lane)| lane.map(|lane| (lane.depth, lane.above, wire)))
-            .collect();
-        legs.sort_unstable();
-        if !leaving {
-            legs.reverse();
+    /// What does not meet stands one above the other.
+    fn stand(&mut self, sizes: &Sizes, left: f64, space: usize, leaving: bool) -> f64 {
+        let uprights = sizes.uprights(space, leaving);
+        let mut slots = vec![0; uprights.len()];
+        for (place, upright) in uprights.iter().enumerate() {
+            let met = (0..place).filter(|&other| uprights[other].meets(upright));
+            slots[place] = met.map(|other| slots[other] + 1).max().unwrap_or(0);
         }
-        let mut x = left;
-        for (_, _, wire) in legs {
-            let thick = wires[wire].thickness;
-            if leaving {
-                x += spacing.lane + thick;
-                self.down[wire] = x - thick / 2.0;
-            } else {
-                self.up[wire] = x + thick / 2.0;
-                x += spacing.lane + thick;
+        let many = slots.iter().max().map_or(0, |last| last + 1);
+        let mut thickness = vec![0.0_f64; many];
+        for (upright, &slot) in uprights.iter().zip(&slots) {
+            thickness[slot] = thickness[slot].max(upright.thickness);
+        }
+        let lane = sizes.spacing.lane;
+        let room: f64 = thickness.iter().map(|thick| lane + thick).sum();
+        for (upright, &slot) in uprights.iter().zip(&slots) {
+            let before: f64 = thickness[..slot].iter().map(|thick| lane + thick).sum();
+            let out = before + lane + thickness[slot] / 2.0;
+            match leaving {
+                true => self.down[upright.wire] = left + out,
+                false => self.up[upright.wire] = left + room - out,
             }
         }
-        x
+        left + room
+    }
+}
+
+impl Sizes<'_> {
+    fn widths(&self) -> Vec<f64> {
+        let mut widths = vec![0.0_f64; (2 * self.rows.longest()).saturating_sub(1).max(1)];
+        let last = widths.len() - 1;
+        for (block, layer) in self.blocks.iter().zip(&self.rows.layer) {
+            widths[2 * layer] = widths[2 * layer].max(block.width);
+        }
+        for (index, wire) in self.wires.iter().enumerate() {
+            let Some(label) = wire.label else { continue };
+            let [from, to] = [wire.from, wire.to].map(|block| 2 * self.rows.layer[block]);
+            // The columns in which the label of a stream may stand.
+            let (first, last) = match self.lanes.of[index] {
+                None => ((from + 1).min(last), (from + 1).min(last)),
+                Some(_) if from < to => (from + 1, to - 1),
+                Some(_) => (to, from),
+            };
+            let widest = widths[first..=last].iter().copied().fold(0.0, f64::max);
+            if widest < label.width {
+                widths[first] = label.width;
+            }
+        }
+        widths
+    }
+
+    /// What goes up and down in a space beside the column on its left (or else its right),
+    /// from the blocks outwards.
+    fn uprights(&self, space: usize, leaving: bool) -> Vec<Upright> {
+        let mut uprights: Vec<Upright> = Vec::new();
+        for (index, wire) in self.wires.iter().enumerate() {
+            let (block, port) = match leaving {
+                true => (wire.from, self.ports.out[index]),
+                false => (wire.to, self.ports.into[index]),
+            };
+            let beside = 2 * self.rows.layer[block] + usize::from(leaving);
+            let leg = self.lanes.leg(index, wire, self.rows, leaving);
+            if let (true, Some(leg), Some(lane)) = (beside == space, leg, self.lanes.of[index]) {
+                // Channels and rows are counted together, from the top.
+                let at_block = (2 * self.rows.row[block] + 1, port);
+                let at_lane = (2 * lane.channel, lane.track as f64);
+                uprights.push(Upright {
+                    wire: index,
+                    thickness: wire.thickness,
+                    place: leg.place,
+                    ends: match leg.up {
+                        true => [at_lane, at_block],
+                        false => [at_block, at_lane],
+                    },
+                });
+            }
+        }
+        uprights.sort_by_key(|upright| (upright.place, upright.wire));
+        uprights
     }
 }
 
@@ -120,13 +170,12 @@ impl Columns {
 /// they bend far, and where they are thick, so that no bend is steep.
 pub(super) fn bends(
     wires: &[Wire],
-    layer: &[usize],
+    rows: &Rows,
     heights: &Heights,
     ports: &Ports,
     spacing: Spacing,
 ) -> Vec<f64> {
-    let last = 2 * layer.iter().copied().max().unwrap_or(0);
-    let mut widths = vec![spacing.bend; last + 1];
+    let mut widths = vec![spacing.bend; 2 * rows.longest()];
     for (index, wire) in wires.iter().enumerate() {
         let mut y = ports.out[index];
         let stations = &heights.stations[index];
@@ -135,233 +184,12 @@ pub(super) fn bends(
             .map(|last| (last.column + 1, ports.into[index]));
         let passed = stations.iter().map(|station| (station.column, station.y));
         for (column, next) in passed.chain(ends) {
-            let wanted = spacing.bend + 0.11 * (next - y).abs() + 0.3 * wire.thickness;
-            widths[column] = widths[column].max(wanted.min(3.0 * spacing.bend));
+            let wanted = spacing.bend
+                + BEND_BY_HEIGHT * (next - y).abs()
+                + BEND_BY_THICKNESS * wire.thickness;
+            widths[column] = widths[column].max(wanted.min(WIDEST_BEND * spacing.bend));
             y = next;
         }
     }
     widths
-}
-
-/// The sheet: lanes above, everything in the middle, lanes below.
-pub(super) fn sheet(blocks: &[Block], wires: &[Wire], plan: &Plan) -> Placed {
-    let mut boxes: Vec<Bounds> = blocks
-        .iter()
-        .enumerate()
-        .map(|(index, block)| {
-            let (left, right) = plan.columns.sides[2 * plan.layer[index]];
-            let [x, y] = [(left + right) / 2.0, plan.heights.blocks[index]];
-            Bounds {
-                left: x - block.width / 2.0,
-                top: y - block.height / 2.0,
-                right: x + block.width / 2.0,
-                bottom: y + block.height / 2.0,
-            }
-        })
-        .collect();
-    let (top, bottom) = extent(&boxes, wires, plan);
-    let lane_y = lane_heights(wires, plan, top, bottom);
-    let mut courses: Vec<Course> = (0..wires.len())
-        .map(|wire| match plan.sides[wire] {
-            None => forward(wire, &wires[wire], blocks, &boxes, plan),
-            Some(_) => back(wire, &wires[wire], blocks, &boxes, plan, lane_y[wire]),
-        })
-        .collect();
-    let (mut above, mut below) = (top, bottom);
-    for (wire, course) in wires.iter().zip(&courses) {
-        let half = wire.thickness / 2.0;
-        for point in &course.points {
-            above = above.min(point.y - half);
-            below = below.max(point.y + half);
-        }
-        if let Some(label) = &course.label {
-            above = above.min(label.top);
-            below = below.max(label.bottom);
-        }
-    }
-    for bounds in &mut boxes {
-        bounds.top -= above;
-        bounds.bottom -= above;
-    }
-    for course in &mut courses {
-        course.points.iter_mut().for_each(|point| point.y -= above);
-        if let Some(label) = &mut course.label {
-            label.top -= above;
-            label.bottom -= above;
-        }
-    }
-    Placed {
-        width: plan.columns.width,
-        height: below - above,
-        blocks: boxes,
-        courses,
-    }
-}
-
-/// Top and bottom of all that stands between the lanes.
-fn extent(boxes: &[Bounds], wires: &[Wire], plan: &Plan) -> (f64, f64) {
-    let mut extent = (f64::INFINITY, f64::NEG_INFINITY);
-    let mut reach = |top: f64, bottom: f64| {
-        extent = (extent.0.min(top), extent.1.max(bottom));
-    };
-    for bounds in boxes {
-        reach(bounds.top, bounds.bottom);
-    }
-    for (wire, stations) in wires.iter().zip(&plan.heights.stations) {
-        for (place, station) in stations.iter().enumerate() {
-            let label = wire.label.filter(|_| place == 0);
-            let half = label.map_or(0.0, |label| label.height).max(wire.thickness) / 2.0;
-            reach(station.y - half, station.y + half);
-        }
-    }
-    extent
-}
-
-/// Height of the middle of every lane, by stream.
-fn lane_heights(wires: &[Wire], plan: &Plan, top: f64, bottom: f64) -> Vec<f64> {
-    let mut heights = vec![0.0; wires.len()];
-    for above in [true, false] {
-        let mut edge = spacing_from(plan.spacing);
-        let mut depth = 0;
-        loop {
-            let lane = Some(Lane { above, depth });
-            let here: Vec<usize> = (0..wires.len())
-                .filter(|&wire| plan.sides[wire] == lane)
-                .collect();
-            if here.is_empty() {
-                break;
-            }
-            let room = here.iter().map(|&wire| {
-                let label = wires[wire].label.map_or(0.0, |label| label.height);
-                label.max(wires[wire].thickness)
-            });
-            let room = room.fold(0.0, f64::max);
-            for wire in here {
-                heights[wire] = match above {
-                    true => top - edge - room / 2.0,
-                    false => bottom + edge + room / 2.0,
-                };
-            }
-            edge += room + plan.spacing.lane;
-            depth += 1;
-        }
-    }
-    heights
-}
-
-fn spacing_from(spacing: Spacing) -> f64 {
-    2.0 * spacing.lane
-}
-
-/// Both ends of a stream: the sides of the bodies of its blocks.
-fn ends(
-    index: usize,
-    wire: &Wire,
-    blocks: &[Block],
-    boxes: &[Bounds],
-    plan: &Plan,
-) -> (Point, Point) {
-    let middle = |block: usize| (boxes[block].left + boxes[block].right) / 2.0;
-    (
-        Point::new(
-            middle(wire.from) + blocks[wire.from].body / 2.0,
-            plan.ports.out[index],
-        ),
-        Point::new(
-            middle(wire.to) - blocks[wire.to].body / 2.0,
-            plan.ports.into[index],
-        ),
-    )
-}
-
-fn forward(index: usize, wire: &Wire, blocks: &[Block], boxes: &[Bounds], plan: &Plan) -> Course {
-    let (start, end) = ends(index, wire, blocks, boxes, plan);
-    let side = |block: usize| plan.columns.sides[2 * plan.layer[block]];
-    // Level out of the column of the source and into that of the target.
-    let mut points = vec![start, Point::new(side(wire.from).1, start.y)];
-    let mut label = None;
-    for (place, station) in plan.heights.stations[index].iter().enumerate() {
-        let (left, right) = plan.columns.sides[station.column];
-        points.push(Point::new(left, station.y));
-        points.push(Point::new(right, station.y));
-        if let (0, Some(size)) = (place, wire.label) {
-            let middle = (left + right) / 2.0;
-            label = Some(Bounds {
-                left: middle - size.width / 2.0,
-                top: station.y - size.height / 2.0,
-                right: middle + size.width / 2.0,
-                bottom: station.y + size.height / 2.0,
-            });
-        }
-    }
-    points.push(Point::new(side(wire.to).0, end.y));
-    points.push(end);
-    Course {
-        points,
-        label,
-        is_back: false,
-    }
-}
-
-fn back(
-    index: usize,
-    wire: &Wire,
-    blocks: &[Block],
-    boxes: &[Bounds],
-    plan: &Plan,
-    lane: f64,
-) -> Course {
-    let (start, end) = ends(index, wire, blocks, boxes, plan);
-    let (down, up) = (plan.columns.down[index], plan.columns.up[index]);
-    let label = wire.label.map(|size| {
-        let middle = free_place(index, wire, plan, size.width + 2.0 * LABEL_ROOM);
-        Bounds {
-            left: middle - size.width / 2.0,
-            top: lane - size.height / 2.0,
-            right: middle + size.width / 2.0,
-            bottom: lane + size.height / 2.0,
-        }
-    });
-    Course {
-        points: vec![
-            start,
-            Point::new(down, start.y),
-            Point::new(down, lane),
-            Point::new(up, lane),
-            Point::new(up, end.y),
-            end,
-        ],
-        label,
-        is_back: true,
-    }
-}
-
-/// The middle of a place for a label on a lane that no deeper lane's stream comes through:
-/// the one nearest to where the stream leaves; where none is wide enough, the widest.
-fn free_place(index: usize, wire: &Wire, plan: &Plan, width: f64) -> f64 {
-    let (down, up) = (plan.columns.down[index], plan.columns.up[index]);
-    let half = wire.thickness / 2.0;
-    let mut hurdles = vec![(up, up + half), (down - half, down)];
-    if let Some(own) = plan.sides[index] {
-        for (other, lane) in plan.sides.iter().enumerate() {
-            if lane.is_some_and(|lane| lane.above == own.above && lane.depth > own.depth) {
-                hurdles.push((plan.columns.down[other], plan.columns.down[other]));
-                hurdles.push((plan.columns.up[other], plan.columns.up[other]));
-            }
-        }
-    }
-    hurdles.retain(|&(left, right)| up <= left && right <= down);
-    hurdles.sort_by(|one, other| one.0.total_cmp(&other.0));
-    let gaps = hurdles.windows(2).map(|pair| (pair[0].1, pair[1].0));
-    let gaps: Vec<(f64, f64)> = gaps.collect();
-    let wide_enough = gaps.iter().rev().find(|gap| gap.1 - gap.0 >= width);
-    let widest = || {
-        gaps.iter()
-            .max_by(|one, other| (one.1 - one.0).total_cmp(&(other.1 - other.0)))
-    };
-    match wide_enough.or_else(widest) {
-        Some((left, right)) if right - left >= width => right - width / 2.0,
-        Some((left, right)) => (left + right) / 2.0,
-        None => (up + down) / 2.0,
-    }
 }

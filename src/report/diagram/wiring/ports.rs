@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use super::lanes::Lane;
+use super::lanes::Leg;
 use super::{Block, Spacing, Wire};
 use crate::report::diagram::layers::Heights;
 
@@ -16,12 +16,12 @@ pub(super) struct Ports {
 }
 
 /// The ends of the streams at every block, in an order in which they cross no more than
-/// they must.
+/// they must; `leg` says how a stream with a lane leaves (or else enters).
 pub(super) fn ports(
     blocks: &[Block],
     wires: &[Wire],
     heights: &Heights,
-    lanes: &[Option<Lane>],
+    leg: impl Fn(usize, bool) -> Option<Leg>,
     spacing: Spacing,
 ) -> Ports {
     let mut ports = Ports {
@@ -46,7 +46,7 @@ pub(super) fn ports(
                 };
                 station.map_or(heights.blocks[index], |station| station.y)
             };
-            here.sort_by(|&one, &other| compare(one, other, lanes, next));
+            here.sort_by(|&one, &other| compare(one, other, |wire| leg(wire, leaving), next));
             let places = if leaving {
                 &mut ports.out
             } else {
@@ -64,21 +64,24 @@ pub(super) fn ports(
     ports
 }
 
-/// From the top: what returns above, the nearest lane first; what goes on, as it goes on;
-/// what returns below, the farthest lane first.
+/// From the top: what goes up to a lane, the leg nearest to the block first; what goes on,
+/// as it goes on; what goes down to a lane, the nearest leg last.
 fn compare(
     one: usize,
     other: usize,
-    lanes: &[Option<Lane>],
+    leg: impl Fn(usize) -> Option<Leg>,
     next: impl Fn(usize) -> f64,
 ) -> Ordering {
-    let group = |wire: usize| match lanes[wire] {
-        Some(lane) if lane.above => (0, lane.depth),
-        None => (1, 0),
-        Some(lane) => (2, usize::MAX - lane.depth),
+    let [mine, others] = [leg(one), leg(other)];
+    let group = |leg: Option<Leg>| leg.map_or(1, |leg| if leg.up { 0 } else { 2 });
+    let by_leg = match (mine, others) {
+        (Some(mine), Some(others)) if mine.up => mine.place.cmp(&others.place),
+        (Some(mine), Some(others)) => others.place.cmp(&mine.place),
+        _ => Ordering::Equal,
     };
-    group(one)
-        .cmp(&group(other))
+    group(mine)
+        .cmp(&group(others))
+        .then(by_leg)
         .then(next(one).total_cmp(&next(other)))
         .then(one.cmp(&other))
 }

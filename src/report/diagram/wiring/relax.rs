@@ -2,6 +2,7 @@
 //! streams run level.
 
 use super::ports::ports;
+use super::rows::Rows;
 use super::{Block, Spacing, Wire};
 use crate::report::diagram::layers::Heights;
 
@@ -24,15 +25,14 @@ enum Item {
 pub(super) fn relax(
     blocks: &[Block],
     wires: &[Wire],
-    layer: &[usize],
+    rows: &Rows,
     heights: &mut Heights,
     spacing: Spacing,
 ) {
-    let columns = columns(layer, heights);
-    let no_lanes = vec![None; wires.len()];
+    let columns = columns(wires, rows, heights);
     for round in 0..ROUNDS + LEVEL_ROUNDS {
         let level = round >= ROUNDS;
-        let ends = ports(blocks, wires, heights, &no_lanes, spacing);
+        let ends = ports(blocks, wires, heights, |_, _| None, spacing);
         let sweep: Vec<usize> = match level || round % 2 == 0 {
             true => (0..columns.len()).collect(),
             false => (0..columns.len()).rev().collect(),
@@ -113,15 +113,19 @@ impl Pull {
     }
 }
 
-/// Columns with what stands in them, from the top.
-fn columns(layer: &[usize], heights: &Heights) -> Vec<Vec<Item>> {
+/// Columns with what stands in them, from the top; those of one row after those of another.
+fn columns(wires: &[Wire], rows: &Rows, heights: &Heights) -> Vec<Vec<Item>> {
+    let width = 2 * rows.longest();
     let mut items: Vec<(usize, f64, Item)> = Vec::new();
-    for (block, layer) in layer.iter().enumerate() {
-        items.push((2 * layer, heights.blocks[block], Item::Block(block)));
+    for (block, (row, layer)) in rows.row.iter().zip(&rows.layer).enumerate() {
+        let column = row * width + 2 * layer;
+        items.push((column, heights.blocks[block], Item::Block(block)));
     }
     for (wire, stations) in heights.stations.iter().enumerate() {
+        let row = rows.row[wires[wire].from];
         for (place, station) in stations.iter().enumerate() {
-            items.push((station.column, station.y, Item::Station(wire, place)));
+            let column = row * width + station.column;
+            items.push((column, station.y, Item::Station(wire, place)));
         }
     }
     items.sort_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
@@ -138,18 +142,17 @@ fn columns(layer: &[usize], heights: &Heights) -> Vec<Vec<Item>> {
 /// The least distances between the middles of neighbours.
 fn rooms(items: &[Item], blocks: &[Block], wires: &[Wire], spacing: Spacing) -> Vec<f64> {
     let size = |item: Item| match item {
-        Item::Block(block) => (blocks[block].height, spacing.room.blocks),
-        Item::Station(wire, place) => {
-            let label = wires[wire].label.filter(|_| place == 0);
-            let label = label.map_or(0.0, |label| label.height);
-            (label.max(wires[wire].thickness), spacing.room.streams)
+        Item::Block(block) => {
+            let half = blocks[block].height / 2.0;
+            ((half, half), spacing.room.blocks)
         }
+        Item::Station(wire, place) => (wires[wire].reach(place == 0), spacing.room.streams),
     };
     items
         .windows(2)
         .map(|pair| {
-            let [one, other] = [size(pair[0]), size(pair[1])];
-            (one.0 + other.0 + one.1 + other.1) / 2.0
+            let [(one, room), (other, other_room)] = [size(pair[0]), size(pair[1])];
+            one.1 + other.0 + (room + other_room) / 2.0
         })
         .collect()
 }
