@@ -1,26 +1,42 @@
-//! The algebra of a basis: its inverse, what follows from it for rows, columns,
+//! The algebra of a basis: what follows from its factors for rows, columns,
 //! values and reduced costs, and the pivot to the next one.
 
 use super::basis::{At, Basis};
+use super::factors::{Factored, Factors};
 
-/// Pivots between two fresh starts from the rows as given.
-const FRESH_AFTER: usize = 150;
-/// A column with no entry above this depends on the others.
-const SINGULAR: f64 = 1e-7;
-/// Entries below this are rounding.
-const NOISE: f64 = 1e-13;
+/// Pivots between two fresh factors.
+const FRESH_AFTER: usize = 100;
+/// Least squared length that a row of the inverse is given.
+const SHORTEST: f64 = 1e-4;
+
+/// A column that enters the basis and the one that leaves it.
+#[derive(Clone, Debug)]
+pub(super) struct Pivot {
+    /// The place of the one that leaves.
+    pub place: usize,
+    /// The column that enters.
+    pub entering: usize,
+    /// See [`Basis::inverse_row`], for the place.
+    pub inverse: Vec<f64>,
+    /// See [`Basis::combined_row`], for `inverse`.
+    pub row: Vec<f64>,
+    /// See [`Basis::combined_column`], for the column that enters.
+    pub column: Vec<f64>,
+    /// Where the other goes.
+    pub leaves_at: At,
+}
 
 impl Basis {
     /// A row of the inverse: the combination of the rows as given that has one at
     /// the basic column of this place and nothing at the others.
-    pub fn inverse_row(&self, place: usize) -> &[f64] {
-        let size = self.basis.len();
-        &self.inverse[place * size..(place + 1) * size]
+    pub fn inverse_row(&self, place: usize) -> Vec<f64> {
+        let mut unit = vec![0.0; self.rows()];
+        unit[place] = 1.0;
+        self.factors.solve_left(unit)
     }
 
-    /// That combination at every column, slacks included.
-    pub fn combined_row(&self, place: usize) -> Vec<f64> {
-        let multipliers = self.inverse_row(place);
+    /// A combination of the rows as given at every column, slacks included.
+    pub fn combined_row(&self, multipliers: &[f64]) -> Vec<f64> {
         let mut combined = vec![0.0; self.width()];
         for (row, &multiplier) in multipliers.iter().enumerate() {
             if multiplier != 0.0 {
@@ -35,32 +51,16 @@ impl Basis {
 
     /// How the basic columns must give way when a column moves: `B⁻¹ a`.
     pub fn combined_column(&self, column: usize) -> Vec<f64> {
-        let size = self.rows();
-        match self.by_column.get(column) {
-            Some(entries) => (0..size)
-                .map(|place| {
-                    let inverse = self.inverse_row(place);
-                    entries
-                        .iter()
-                        .map(|&(row, entry)| inverse[row] * entry)
-                        .sum()
-                })
-                .collect(),
-            None => {
-                let row = column - self.columns;
-                (0..size)
-                    .map(|place| self.inverse_row(place)[row])
-                    .collect()
-            }
-        }
+        let mut right = vec![0.0; self.rows()];
+        self.take(column, -1.0, &mut right);
+        self.factors.solve(right)
     }
 
     /// Replaces reduced costs by those of other costs, or of the program's own.
     pub fn price(&mut self, cost: Option<&[f64]>) {
         let cost: &[f64] = cost.unwrap_or(&self.cost);
-        let mut multipliers = vec![0.0; self.rows()];
         let wanted: Vec<f64> = self.basis.iter().map(|&basic| cost[basic]).collect();
-        self.add_combined(&wanted, &mut multipliers);
+        let mut multipliers = self.factors.solve_left(wanted);
         // What rounding has left of the basic columns' reduced costs is priced
         // once more.
         let left: Vec<f64> = self
@@ -68,7 +68,9 @@ impl Basis {
             .iter()
             .map(|&basic| cost[basic] - self.across(basic, &multipliers))
             .collect();
-        self.add_combined(&left, &mut multipliers);
+        for (multiplier, more) in multipliers.iter_mut().zip(self.factors.solve_left(left)) {
+            *multiplier += more;
+        }
         let mut reduced = cost.to_vec();
         for (row, &multiplier) in multipliers.iter().enumerate() {
             if multiplier != 0.0 {
@@ -82,17 +84,6 @@ impl Basis {
             reduced[basic] = 0.0;
         }
         self.reduced = reduced;
-    }
-
-    /// Adds `factors · B⁻¹`.
-    fn add_combined(&self, factors: &[f64], sum: &mut [f64]) {
-        for (place, &factor) in factors.iter().enumerate() {
-            if factor != 0.0 {
-                for (sum, entry) in sum.iter_mut().zip(self.inverse_row(place)) {
-                    *sum += factor * entry;
-                }
-            }
-        }
     }
 
     /// The sum of a column's entries, each times a number of its row.
@@ -129,130 +120,103 @@ impl Basis {
                 self.take(column, self.rest(column), &mut right);
             }
         }
-        let mut values = self.solve(&right);
+        let mut values = self.factors.solve(right.clone());
         // What rounding has left of the rows is solved once more.
         for (&column, &value) in self.basis.iter().zip(&values) {
             self.take(column, value, &mut right);
         }
-        for (value, more) in values.iter_mut().zip(self.solve(&right)) {
+        for (value, more) in values.iter_mut().zip(self.factors.solve(right)) {
             *value += more;
         }
         self.values = values;
     }
 
-    /// `B⁻¹ · right`.
-    fn solve(&self, right: &[f64]) -> Vec<f64> {
-        (0..self.rows())
-            .map(|place| {
-                let inverse = self.inverse_row(place).iter();
-                inverse.zip(right).map(|(entry, right)| entry * right).sum()
-            })
-            .collect()
-    }
-
-    /// Lets a column enter the basis at a place; the leaving column goes to a
-    /// bound. `row` and `column` are what [`Self::combined_row`] and
-    /// [`Self::combined_column`] say of them.
-    pub fn pivot(&mut self, place: usize, entering: usize, row: &[f64], column: &[f64], to: At) {
+    /// Changes the basis by a pivot; the values of basic columns have moved already.
+    pub fn pivot(&mut self, pivot: Pivot) {
+        let Pivot {
+            place,
+            entering,
+            inverse,
+            row,
+            column,
+            leaves_at,
+        } = pivot;
         let leaving = self.basis[place];
         let factor = self.reduced[entering] / row[entering];
         if factor != 0.0 {
-            for (reduced, entry) in self.reduced.iter_mut().zip(row) {
+            for (reduced, entry) in self.reduced.iter_mut().zip(&row) {
                 *reduced -= factor * entry;
             }
         }
         self.reduced[entering] = 0.0;
-        self.eliminate(place, column);
-        self.at[leaving] = to;
+        self.lengthen(place, inverse, &column);
+        self.factors.replace(place, &column);
+        self.at[leaving] = leaves_at;
         self.at[entering] = At::Basic(place);
         self.basis[place] = entering;
-        self.pivots += 1;
     }
 
-    fn eliminate(&mut self, place: usize, column: &[f64]) {
-        let size = column.len();
-        let factor = 1.0 / column[place];
-        let mut entries: Vec<(usize, f64)> = Vec::with_capacity(size);
-        let own = &mut self.inverse[place * size..(place + 1) * size];
-        for (row, entry) in own.iter_mut().enumerate() {
-            *entry *= factor;
-            if entry.abs() < NOISE {
-                *entry = 0.0;
-            } else {
-                entries.push((row, *entry));
+    /// Lets what is known of the lengths of the inverse's rows follow a pivot
+    /// (dual steepest edge; Forrest and Goldfarb, "Steepest-edge simplex
+    /// algorithms for linear programming", Mathematical Programming 57, 1992; from
+    /// memory).
+    fn lengthen(&mut self, place: usize, inverse: Vec<f64>, column: &[f64]) {
+        let length: f64 = inverse.iter().map(|entry| entry * entry).sum();
+        let across = self.factors.solve(inverse);
+        let pivot = column[place];
+        for (other, &entry) in column.iter().enumerate() {
+            if entry != 0.0 && other != place {
+                let share = entry / pivot;
+                let longer = self.steepness[other] + share * (share * length - 2.0 * across[other]);
+                self.steepness[other] = longer.max(share * share + SHORTEST);
             }
         }
-        for (other, &factor) in column.iter().enumerate() {
-            if other == place || factor == 0.0 {
-                continue;
-            }
-            let inverse = &mut self.inverse[other * size..(other + 1) * size];
-            for &(row, entry) in &entries {
-                inverse[row] -= factor * entry;
-            }
-        }
+        self.steepness[place] = (length / (pivot * pivot)).max(SHORTEST);
     }
 
-    /// Whether enough pivots have passed that rounding may have gathered.
+    /// Whether enough pivots have passed that new factors pay.
     pub fn is_stale(&self) -> bool {
-        self.pivots >= FRESH_AFTER
+        self.factors.changes() >= FRESH_AFTER || self.factors.is_heavy()
     }
 
-    /// Works the inverse out again from the rows as given, for the present basis
-    /// without columns that depend on others or, if wanted, for all slacks.
+    /// Factors of the present basis, without columns that depend on others, or, if
+    /// wanted, of all slacks.
     pub fn refresh(&mut self, from_slacks: bool) {
-        let size = self.rows();
-        let wanted: Vec<usize> = if from_slacks {
-            Vec::new()
-        } else {
-            self.basis.clone()
-        };
-        self.identity();
-        let mut free = vec![true; size];
-        let mut basis: Vec<usize> = (self.columns..self.width()).collect();
-        let mut waiting = Vec::new();
-        for column in wanted {
-            if column >= self.columns {
-                free[column - self.columns] = false;
-            } else {
-                waiting.push(column);
+        if from_slacks {
+            for at in &mut self.at {
+                if let At::Basic(_) = at {
+                    *at = At::Lower;
+                }
             }
-        }
-        waiting.sort_by_key(|&column| (self.by_column[column].len(), column));
-        for column in waiting {
-            let combined = self.combined_column(column);
-            let best =
-                (0..size)
-                    .filter(|&row| free[row])
-                    .fold((0.0, 0), |best: (f64, usize), row| {
-                        let entry = combined[row].abs();
-                        if entry > best.0 { (entry, row) } else { best }
-                    });
-            if best.0 < SINGULAR {
-                // It depends on the others: the slack of its row stays instead.
-                continue;
+            for place in 0..self.rows() {
+                self.basis[place] = self.columns + place;
+                self.at[self.columns + place] = At::Basic(place);
             }
-            self.eliminate(best.1, &combined);
-            free[best.1] = false;
-            basis[best.1] = column;
+            self.steepness.fill(1.0);
         }
-        for at in &mut self.at {
-            if let At::Basic(_) = at {
-                *at = At::Lower;
-            }
-        }
-        for (place, &column) in basis.iter().enumerate() {
-            self.at[column] = At::Basic(place);
-        }
-        self.basis = basis;
-        self.pivots = 0;
+        self.factorise();
     }
 
-    fn identity(&mut self) {
-        let size = self.rows();
-        self.inverse.fill(0.0);
-        for place in 0..size {
-            self.inverse[place * size + place] = 1.0;
+    /// Factors of the present basis; where columns depend on others, slacks stand
+    /// in for them, and the answer is false.
+    pub fn factorise(&mut self) -> bool {
+        let units: Vec<(usize, f64)> = (0..self.rows()).map(|row| (row, 1.0)).collect();
+        let columns: Vec<&[(usize, f64)]> = self
+            .basis
+            .iter()
+            .map(|&column| match self.by_column.get(column) {
+                Some(entries) => entries.as_slice(),
+                None => std::slice::from_ref(&units[column - self.columns]),
+            })
+            .collect();
+        let Factored { factors, replaced } = Factors::of(&columns);
+        self.factors = factors;
+        for &(place, row) in &replaced {
+            self.at[self.basis[place]] = At::Lower;
+            self.basis[place] = self.columns + row;
+            self.at[self.columns + row] = At::Basic(place);
+            self.steepness[place] = 1.0;
         }
+        replaced.is_empty()
     }
 }

@@ -1,6 +1,7 @@
-//! A basis of a linear program with bounded columns, by the inverse of its
-//! matrix: what a simplex asks of it, and the pivot to the next one.
+//! A basis of a linear program with bounded columns: where every column stands,
+//! and the factors of those in the basis.
 
+use super::factors::Factors;
 use super::mixed::{Mixed, Row};
 use super::scaling::{Scales, slack_bounds};
 use super::tighten::Bounds;
@@ -17,7 +18,7 @@ pub(super) enum At {
 }
 
 /// Rows as given in scaled numbers, `A x + s = b`, with bounded columns (those
-/// of the program, then one slack per row), and the inverse of the columns in
+/// of the program, then one slack per row), and the factors of the columns in
 /// the basis.
 #[derive(Clone, Debug)]
 pub(super) struct Basis {
@@ -29,10 +30,13 @@ pub(super) struct Basis {
     pub by_column: Vec<Vec<(usize, f64)>>,
     /// `b`.
     pub right: Vec<f64>,
-    /// `B⁻¹`, place by place; one entry per row as given.
-    pub inverse: Vec<f64>,
+    /// The factors of `B`.
+    pub factors: Factors,
     /// The column at every place.
     pub basis: Vec<usize>,
+    /// Squared length of every place's row of `B⁻¹`, as far as pivots have told:
+    /// how far a step along the dual edge of the place goes.
+    pub steepness: Vec<f64>,
     /// Where every column stands, slacks included.
     pub at: Vec<At>,
     /// Bounds, slacks included.
@@ -47,13 +51,44 @@ pub(super) struct Basis {
     pub reduced: Vec<f64>,
     /// Values of the basic columns, place by place.
     pub values: Vec<f64>,
-    /// Pivots since the last fresh start.
-    pub pivots: usize,
     /// Scaled numbers and those of the program.
     pub scales: Scales,
 }
 
+/// Where the columns of a basis stood, to come back to.
+#[derive(Clone, Debug)]
+pub(super) struct Standing {
+    basis: Vec<u32>,
+    /// By column, whether it stood at its upper bound.
+    upper: Vec<bool>,
+    steepness: Vec<f32>,
+}
+
 impl Basis {
+    /// Where the columns stand.
+    pub fn standing(&self) -> Standing {
+        Standing {
+            basis: self.basis.iter().map(|&column| column as u32).collect(),
+            upper: self.at.iter().map(|at| *at == At::Upper).collect(),
+            steepness: self.steepness.iter().map(|&length| length as f32).collect(),
+        }
+    }
+
+    /// Goes back to where the columns stood, with the same rows.
+    pub fn stand(&mut self, standing: &Standing) {
+        for (at, &upper) in self.at.iter_mut().zip(&standing.upper) {
+            *at = if upper { At::Upper } else { At::Lower };
+        }
+        for (place, &column) in standing.basis.iter().enumerate() {
+            self.basis[place] = column as usize;
+            self.at[column as usize] = At::Basic(place);
+        }
+        for (length, &known) in self.steepness.iter_mut().zip(&standing.steepness) {
+            *length = f64::from(known);
+        }
+        self.factorise();
+    }
+
     /// The basis of all slacks, for a program whose rows imply these bounds.
     pub fn new(mixed: &Mixed, implied: &Bounds) -> Self {
         let columns = mixed.columns.len();
@@ -63,8 +98,9 @@ impl Basis {
             by_row: Vec::new(),
             by_column: vec![Vec::new(); columns],
             right: Vec::new(),
-            inverse: Vec::new(),
+            factors: Factors::default(),
             basis: Vec::new(),
+            steepness: Vec::new(),
             at: vec![At::Lower; columns],
             lower: Vec::new(),
             upper: Vec::new(),
@@ -72,7 +108,6 @@ impl Basis {
             cost: Vec::new(),
             reduced: Vec::new(),
             values: Vec::new(),
-            pivots: 0,
             scales,
         };
         for (column, &scale) in mixed.columns.iter().zip(&basis.scales.column) {
@@ -102,33 +137,17 @@ impl Basis {
 
     /// Adds rows; their slacks are basic.
     pub fn append(&mut self, rows: &[Row]) {
-        let old = self.rows();
-        let size = old + rows.len();
-        let mut wider = Vec::with_capacity(size * size);
-        for place in 0..old {
-            wider.extend_from_slice(self.inverse_row(place));
-            wider.resize((place + 1) * size, 0.0);
-        }
-        for (number, row) in rows.iter().enumerate() {
-            let index = old + number;
+        for row in rows {
+            let index = self.rows();
             let scale = self.scales.row_of(index, row);
             let entries: Vec<(usize, f64)> = row
                 .terms
                 .iter()
                 .map(|&(column, factor)| (column, factor * scale * self.scales.column[column]))
                 .collect();
-            let mut inverse = vec![0.0; size];
-            inverse[index] = 1.0;
             for &(column, entry) in &entries {
                 self.by_column[column].push((index, entry));
-                if let At::Basic(place) = self.at[column] {
-                    let known = &wider[place * size..place * size + old];
-                    for (value, known) in inverse.iter_mut().zip(known) {
-                        *value -= entry * known;
-                    }
-                }
             }
-            wider.extend_from_slice(&inverse);
             self.right.push(row.right * scale);
             self.by_row.push(entries);
             let (least, most) = slack_bounds(row.sense);
@@ -137,17 +156,17 @@ impl Basis {
             self.cost.push(0.0);
             self.reduced.push(0.0);
             self.values.push(0.0);
+            self.steepness.push(1.0);
             self.at.push(At::Basic(index));
             self.basis.push(self.columns + index);
         }
-        self.inverse = wider;
+        self.factorise();
     }
 
     /// Drops those of the rows marked whose slacks are basic, and takes the marks
     /// of the others away.
     pub fn drop_rows(&mut self, drop: &mut [bool]) {
-        let size = self.rows();
-        let mut places = vec![false; size];
+        let mut places = vec![false; self.rows()];
         for (row, drop) in drop.iter_mut().enumerate() {
             match self.at[self.columns + row] {
                 At::Basic(place) if *drop => places[place] = true,
@@ -163,13 +182,8 @@ impl Basis {
                 width += 1;
             }
         }
-        let mut inverse = Vec::with_capacity(self.inverse.len());
-        for place in (0..size).filter(|&place| !places[place]) {
-            let row = self.inverse_row(place).iter().zip(drop.iter());
-            inverse.extend(row.filter(|(_, drop)| !**drop).map(|(&value, _)| value));
-        }
-        self.inverse = inverse;
         self.values = keep(&self.values, |place| places[place]);
+        self.steepness = keep(&self.steepness, |place| places[place]);
         let basis = keep(&self.basis, |place| places[place]);
         self.right = keep(&self.right, |row| drop[row]);
         self.scales.row = keep(&self.scales.row, |row| drop[row]);
@@ -190,6 +204,7 @@ impl Basis {
                 *row = number[columns + *row] - columns;
             }
         }
+        self.factorise();
     }
 
     /// Sets the bounds of the program's columns.

@@ -6,7 +6,8 @@
 //! the basis is dual feasible, and the primal simplex finishes with the true
 //! costs.
 
-use super::basis::{At, Basis};
+use super::algebra::Pivot;
+use super::basis::{At, Basis, Standing};
 use super::mixed::{Mixed, Row};
 use super::proof::Certificate;
 use super::relaxation::{Relaxed, holds};
@@ -74,6 +75,17 @@ impl Kernel {
     /// takes the marks of the others away.
     pub fn drop_rows(&mut self, drop: &mut [bool]) {
         self.basis.drop_rows(drop);
+    }
+
+    /// Where the last program has left the basis.
+    pub fn standing(&self) -> Standing {
+        self.basis.standing()
+    }
+
+    /// Begins from there.
+    pub fn stand(&mut self, standing: &Standing) {
+        self.basis.stand(standing);
+        self.basis.price(None);
     }
 
     /// The combination of rows behind the value of a basic column, after an
@@ -184,7 +196,8 @@ impl Kernel {
             let Some((row, below)) = self.leaving_row() else {
                 return End::Optimal;
             };
-            let combined = self.basis.combined_row(row);
+            let inverse = self.basis.inverse_row(row);
+            let combined = self.basis.combined_row(&inverse);
             let Some(column) = self.dual_entering(&combined, below) else {
                 return End::Infeasible(row);
             };
@@ -196,8 +209,15 @@ impl Kernel {
                 (basis.upper[leaving], At::Upper)
             };
             let step = (basis.values[row] - bound) / combined[column];
-            let moved = basis.combined_column(column);
-            if !self.step(row, column, &combined, &moved, step, leaves_at) {
+            let pivot = Pivot {
+                place: row,
+                entering: column,
+                inverse,
+                row: combined,
+                column: basis.combined_column(column),
+                leaves_at,
+            };
+            if !self.step(step, pivot) {
                 return End::Lost;
             }
         }
@@ -205,26 +225,29 @@ impl Kernel {
     }
 
     /// Moves the entering column by a step and pivots; false if row and column
-    /// of the pivot do not agree, because rounding got the better of them.
-    fn step(
-        &mut self,
-        place: usize,
-        column: usize,
-        row: &[f64],
-        moved: &[f64],
-        step: f64,
-        leaves_at: At,
-    ) -> bool {
-        if (row[column] - moved[place]).abs() > BLURRED * moved[place].abs() {
+    /// of the pivot do not agree, or columns of the basis depend on each other,
+    /// because rounding got the better of them.
+    fn step(&mut self, step: f64, pivot: Pivot) -> bool {
+        let &Pivot {
+            place, entering, ..
+        } = &pivot;
+        let (by_row, by_column) = (pivot.row[entering], pivot.column[place]);
+        if (by_row - by_column).abs() > BLURRED * by_column.abs() {
             return false;
         }
         let basis = &mut self.basis;
-        let entering = basis.rest(column) + step;
-        for (value, entry) in basis.values.iter_mut().zip(moved) {
+        let value = basis.rest(entering) + step;
+        for (value, entry) in basis.values.iter_mut().zip(&pivot.column) {
             *value -= entry * step;
         }
-        basis.values[place] = entering;
-        basis.pivot(place, column, row, moved, leaves_at);
+        basis.values[place] = value;
+        basis.pivot(pivot);
+        if basis.is_stale() {
+            if !basis.factorise() {
+                return false;
+            }
+            basis.evaluate();
+        }
         true
     }
 
@@ -247,7 +270,7 @@ impl Kernel {
         }
     }
 
-    /// The basic column farthest outside its bounds.
+    /// The basic column outside its bounds whose way back promises most.
     fn leaving_row(&self) -> Option<(usize, bool)> {
         let basis = &self.basis;
         let mut best: Option<(f64, usize, bool)> = None;
@@ -265,12 +288,13 @@ impl Kernel {
             if outside <= slack {
                 continue;
             }
+            let gain = outside * outside / basis.steepness[row];
             let better = match best {
                 None => true,
-                Some((most, ..)) => outside > most,
+                Some((most, ..)) => gain > most,
             };
             if better {
-                best = Some((outside, row, is_below));
+                best = Some((gain, row, is_below));
             }
         }
         best.map(|(_, row, below)| (row, below))
@@ -331,8 +355,16 @@ impl Kernel {
                     basis.at[column] = if up { At::Upper } else { At::Lower };
                 }
                 Blocked::ByRow(row, step, leaves_at) => {
-                    let combined = self.basis.combined_row(row);
-                    if !self.step(row, column, &combined, &moved, step, leaves_at) {
+                    let inverse = self.basis.inverse_row(row);
+                    let pivot = Pivot {
+                        place: row,
+                        entering: column,
+                        row: self.basis.combined_row(&inverse),
+                        inverse,
+                        column: moved,
+                        leaves_at,
+                    };
+                    if !self.step(step, pivot) {
                         return End::Lost;
                     }
                 }

@@ -7,6 +7,7 @@ mod algebra;
 mod basis;
 mod conflict;
 mod cuts;
+mod factors;
 mod held;
 mod kernel;
 mod least;

@@ -72,8 +72,8 @@ impl Basis {
     /// satisfied within the bounds: `π A x + π s = π b` with `π b` outside what
     /// the left side can be.
     pub fn proves_infeasible(&self, place: usize) -> bool {
-        let combined = self.combined_row(place);
         let multipliers = self.inverse_row(place);
+        let combined = self.combined_row(&multipliers);
         let right: f64 = multipliers
             .iter()
             .zip(&self.right)

@@ -19,6 +19,34 @@ pub(super) struct Experience {
     up: f64,
 }
 
+impl Experience {
+    /// With one more trial: what rounding down and up has cost, with this much
+    /// above the lower whole number.
+    fn with(self, costs: [f64; 2], above: f64) -> Self {
+        Experience {
+            trials: self.trials + 1,
+            down: self.down + costs[0].max(0.0) / above,
+            up: self.up + costs[1].max(0.0) / (1.0 - above),
+        }
+    }
+
+    /// What rounding down and up may cost.
+    fn expected(self, above: f64) -> [f64; 2] {
+        let trials = f64::from(self.trials.max(1));
+        [self.down / trials * above, self.up / trials * (1.0 - above)]
+    }
+}
+
+/// A place to split: at most `at` units of a node, or more.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Split {
+    pub group: usize,
+    pub node: usize,
+    pub at: u32,
+    /// Weight of more.
+    pub above: f64,
+}
+
 impl Search<'_> {
     /// Mean units of every node under the weights.
     pub(super) fn means(&self, values: &[f64]) -> Vec<Vec<f64>> {
@@ -45,15 +73,10 @@ impl Search<'_> {
         self.reduced.left[weight].map_or(0.0, |column| values[column])
     }
 
-    /// Where to split: an undecided on/off choice first, then the count whose
-    /// weights are spread most.
-    pub(super) fn branch(
-        &self,
-        boxes: &Boxes,
-        values: &[f64],
-        means: &[Vec<f64>],
-    ) -> (usize, usize, u32) {
-        let mut best: Option<(bool, f64, (usize, usize, u32))> = None;
+    /// Where the units of a part of the answers may be split, the most promising
+    /// first: undecided on/off choices, then counts whose weights are spread.
+    fn splits(&self, boxes: &Boxes, values: &[f64], means: &[Vec<f64>]) -> Vec<Split> {
+        let mut splits: Vec<(bool, f64, Split)> = Vec::new();
         for (index, group) in self.portfolio.groups.iter().enumerate() {
             for node in 0..group.counts.len() {
                 let (least, most) = boxes[index][node];
@@ -61,45 +84,100 @@ impl Search<'_> {
                     continue;
                 }
                 let mean = means[index][node];
-                let none: f64 = group
-                    .options
-                    .iter()
-                    .filter(|option| option.units[node] == 0)
-                    .map(|option| self.weight(values, option.weight))
-                    .sum();
-                let spread: f64 = group
-                    .options
-                    .iter()
-                    .map(|option| {
-                        (f64::from(option.units[node]) - mean).abs()
-                            * self.weight(values, option.weight)
-                    })
-                    .sum();
+                let weights = || {
+                    let options = group.options.iter();
+                    options.map(|option| (option.units[node], self.weight(values, option.weight)))
+                };
+                let none: f64 = weights().filter(|one| one.0 == 0).map(|one| one.1).sum();
                 let undecided = least == 0 && none > WHOLE && none < 1.0 - WHOLE;
-                let mass: f64 = group
-                    .options
-                    .iter()
-                    .map(|option| self.portfolio.mixed.columns[option.weight].cost)
-                    .fold(0.0, f64::max);
                 let at = if undecided {
                     0
                 } else {
                     ((mean + WHOLE).floor().max(f64::from(least)) as u32).min(most - 1)
                 };
-                let score = if undecided {
-                    none.min(1.0 - none) * mass.max(1e-6)
+                let above: f64 = weights().filter(|one| one.0 > at).map(|one| one.1).sum();
+                let mass: f64 = group
+                    .options
+                    .iter()
+                    .map(|option| self.portfolio.mixed.columns[option.weight].cost)
+                    .fold(0.0, f64::max);
+                let spread: f64 = if undecided {
+                    none.min(1.0 - none)
                 } else {
-                    spread * mass.max(1e-6)
+                    weights()
+                        .map(|(units, weight)| (f64::from(units) - mean).abs() * weight)
+                        .sum()
                 };
-                let better = best.as_ref().is_none_or(|&(known, most, _)| {
-                    undecided && !known || undecided == known && score > most
-                });
-                if better {
-                    best = Some((undecided, score, (index, node, at)));
-                }
+                let split = Split {
+                    group: index,
+                    node,
+                    at,
+                    above,
+                };
+                splits.push((undecided, spread * mass.max(1e-6), split));
             }
         }
-        best.map_or((0, 0, 0), |(_, _, place)| place)
+        splits.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)));
+        splits.into_iter().map(|(_, _, split)| split).collect()
+    }
+
+    /// A split where weights are not spread: the heaviest choice still open.
+    pub(super) fn any_split(&self, open: &Open, values: &[f64], means: &[Vec<f64>]) -> Split {
+        let splits = self.splits(&open.boxes, values, means);
+        splits.first().copied().unwrap_or(Split {
+            group: 0,
+            node: 0,
+            at: 0,
+            above: 0.0,
+        })
+    }
+
+    /// Where to split the units: among the most promising places where weights
+    /// are spread, the one that costs most both ways, by trial until enough is
+    /// known of it. With it what trials have told of the two halves.
+    pub(super) fn choose_split(
+        &mut self,
+        open: &Open,
+        objective: f64,
+        values: &[f64],
+        means: &[Vec<f64>],
+    ) -> Result<Option<(Split, [f64; 2])>, Fault> {
+        let splits = self.splits(&open.boxes, values, means);
+        let mut best: Option<(f64, Split, [f64; 2])> = None;
+        let divided = |split: &&Split| split.above > WHOLE && split.above < 1.0 - WHOLE;
+        for &split in splits.iter().filter(divided).take(CANDIDATES) {
+            let key = (split.group, split.node, split.at);
+            let mut known = self.of_units.get(&key).copied().unwrap_or_default();
+            let mut bounds = [open.bound; 2];
+            let costs = if known.trials < TRIALS {
+                let mut costs = [0.0; 2];
+                for (side, half) in open.halves(&split).into_iter().enumerate() {
+                    if let Some(start) = &open.start {
+                        self.kernel.stand(start);
+                    }
+                    costs[side] = match self.relax(&half)? {
+                        Some((bound, _)) => {
+                            bounds[side] = bounds[side].max(bound);
+                            (bound - objective).max(0.0)
+                        }
+                        None => {
+                            bounds[side] = f64::INFINITY;
+                            self.prune_at().min(2.0 * objective.abs() + 1.0) - objective
+                        }
+                    };
+                }
+                known = known.with(costs, split.above);
+                self.of_units.insert(key, known);
+                costs
+            } else {
+                known.expected(split.above)
+            };
+            let score = costs[0].max(1e-6) * costs[1].max(1e-6);
+            if best.as_ref().is_none_or(|&(known, ..)| score > known) {
+                best = Some((score, split, bounds));
+            }
+        }
+        Ok(best.map(|(_, split, bounds)| (split, bounds)))
     }
 
     /// A whole column of the reduced program that is not whole: totals over all
@@ -171,9 +249,7 @@ impl Search<'_> {
             } else {
                 known
             };
-            let trials = f64::from(known.trials.max(1));
-            let lower = known.down / trials * down;
-            let higher = known.up / trials * (1.0 - down);
+            let [lower, higher] = known.expected(down);
             let score = lower.max(1e-6) * higher.max(1e-6);
             if score > best.0 {
                 best = (score, column);
@@ -208,12 +284,7 @@ impl Search<'_> {
                 None => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
             };
         }
-        let down = value - at;
-        let known = Experience {
-            trials: known.trials + 1,
-            down: known.down + costs[0].max(0.0) / down,
-            up: known.up + costs[1].max(0.0) / (1.0 - down),
-        };
+        let known = known.with(costs, value - at);
         self.experience.insert(column, known);
         Ok(known)
     }

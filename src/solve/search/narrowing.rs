@@ -42,6 +42,7 @@ impl Search<'_> {
             whole: BTreeMap::new(),
             excess: Vec::new(),
             spares: Vec::new(),
+            start: None,
         }
     }
 

@@ -2,6 +2,10 @@
 
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use super::branching::Split;
+use crate::solve::basis::Standing;
 
 /// Bounds on the units of one node: group, node of the group.
 pub(super) type Boxes = Vec<Vec<(u32, u32)>>;
@@ -21,6 +25,23 @@ pub(super) struct Open {
     /// The 0/1 columns of the exact spares, where they are columns; empty until
     /// the units are fixed.
     pub spares: Vec<usize>,
+    /// Where the linear program of the part it was split from has ended.
+    pub start: Option<Rc<Standing>>,
+}
+
+impl Open {
+    /// The part with at most so many units of a node, and the part with more.
+    pub fn halves(&self, split: &Split) -> [Open; 2] {
+        let &Split {
+            group, node, at, ..
+        } = split;
+        let (least, most) = self.boxes[group][node];
+        let mut low = self.clone();
+        low.boxes[group][node] = (least, at);
+        let mut high = self.clone();
+        high.boxes[group][node] = (at + 1, most);
+        [low, high]
+    }
 }
 
 impl PartialEq for Open {

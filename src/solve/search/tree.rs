@@ -1,6 +1,7 @@
 //! The tree: every part of the answers is bounded, closed or split.
 
 use std::collections::{BTreeMap, BinaryHeap};
+use std::rc::Rc;
 
 use super::branching::Experience;
 use super::leaves::{ExactSpares, Incumbent};
@@ -8,6 +9,7 @@ use super::open::{Open, fits, is_fixed};
 use super::root::strengthen;
 use super::solve_linear;
 use crate::program::Program;
+use crate::solve::basis::Standing;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::proof::Certificate;
@@ -40,6 +42,8 @@ pub(super) struct Search<'a> {
     pub(super) lowest_closed: f64,
     pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
     pub(super) kernel: Kernel,
+    /// Where the kernel stands, if it has done nothing since.
+    pub(super) latest: Option<Rc<Standing>>,
     /// Bounds of the reduced columns, narrowed as better answers are found.
     pub(super) lower: Vec<f64>,
     /// See `lower`.
@@ -48,6 +52,8 @@ pub(super) struct Search<'a> {
     pub(super) root: Option<Certificate>,
     /// What rounding a whole column down or up has cost so far, kg per unit.
     pub(super) experience: BTreeMap<usize, Experience>,
+    /// The same for units: by group, node and the most units of the lower half.
+    pub(super) of_units: BTreeMap<(usize, usize, u32), Experience>,
 }
 
 impl Search<'_> {
@@ -114,10 +120,12 @@ impl Search<'_> {
                 lowest_closed: f64::INFINITY,
                 tried: BTreeMap::new(),
                 kernel,
+                latest: None,
                 lower: columns.iter().map(|column| column.lower).collect(),
                 upper: columns.iter().map(|column| column.upper).collect(),
                 root: None,
                 experience: BTreeMap::new(),
+                of_units: BTreeMap::new(),
             };
             if cuts {
                 search.first_answers()?;
@@ -260,6 +268,7 @@ impl Search<'_> {
             return Ok(None);
         };
         self.relaxations += 1;
+        self.latest = None;
         let program = &self.reduced.program;
         let backend = self.options.backend;
         let solved = solve_linear(&mut self.kernel, program, &lower, &upper, backend);
@@ -296,6 +305,14 @@ impl Search<'_> {
             exact.hold(&mut open);
             spares = exact;
         }
+        if let Some(start) = open.start.take()
+            && !self
+                .latest
+                .as_ref()
+                .is_some_and(|latest| Rc::ptr_eq(latest, &start))
+        {
+            self.kernel.stand(&start);
+        }
         let Some((objective, values)) = self.relax(&open)? else {
             return Ok(None);
         };
@@ -305,48 +322,70 @@ impl Search<'_> {
             return Ok(None);
         }
         open.bound = bound;
+        let standing = Rc::new(self.kernel.standing());
+        self.latest = Some(standing.clone());
+        open.start = Some(standing);
         self.narrow(&mut open, spares.more);
         if spares.compete {
             self.choose_spares_with_flights(&open)?;
             return Ok(None);
         }
-        let means = self.means(&values);
-        if !fixed {
-            self.try_rounding(&open, &means)?;
-        } else {
-            if self.fractional(&values).is_some() && !self.portfolio.groups.is_empty() {
-                self.solve_leaf(&open, &spares)?;
-                return Ok(None);
-            }
-            if self.fractional(&values).is_some() {
-                self.try_whole(&open, &values)?;
-                let column = self.choose_whole(&open, objective, &values)?;
-                return Ok(Some(self.split_whole(open, column, values[column], heap)));
-            }
-            let Some(column) = self.nearly_whole(&values) else {
-                self.accept(bound, &values, &spares.columns);
-                return Ok(None);
-            };
-            // Whole but for rounding, on which the rest may lean.
-            self.try_whole(&open, &values)?;
-            if bound >= self.prune_at() {
-                self.lowest_closed = self.lowest_closed.min(bound);
-                return Ok(None);
-            }
-            return Ok(Some(self.split_whole(open, column, values[column], heap)));
+        if fixed {
+            return self.close(open, &spares, objective, &values, heap);
         }
-        if bound >= self.prune_at() {
-            self.lowest_closed = self.lowest_closed.min(bound);
+        let means = self.means(&values);
+        self.try_rounding(&open, &means)?;
+        if open.bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(open.bound);
             return Ok(None);
         }
-        let (group, node, at) = self.branch(&open.boxes, &values, &means);
-        let (least, most) = open.boxes[group][node];
-        let mut low = open.clone();
-        low.boxes[group][node] = (least, at);
-        let mut high = open;
-        high.boxes[group][node] = (at + 1, most);
-        let upward = means[group][node] > f64::from(at) + 0.5;
+        if let Some((split, bounds)) = self.choose_split(&open, objective, &values, &means)? {
+            let [mut low, mut high] = open.halves(&split);
+            low.bound = bounds[0];
+            high.bound = bounds[1];
+            let upward = means[split.group][split.node] > f64::from(split.at) + 0.5;
+            return Ok(Some(self.follow(low, high, upward, heap)));
+        }
+        if self.fractional(&values).is_some() {
+            let column = self.choose_whole(&open, objective, &values)?;
+            return Ok(Some(self.split_whole(open, column, values[column], heap)));
+        }
+        let split = self.any_split(&open, &values, &means);
+        let [low, high] = open.halves(&split);
+        let upward = means[split.group][split.node] > f64::from(split.at) + 0.5;
         Ok(Some(self.follow(low, high, upward, heap)))
+    }
+
+    /// Closes a part of the answers with its units fixed, or splits what else
+    /// must be whole.
+    fn close(
+        &mut self,
+        open: Open,
+        spares: &ExactSpares,
+        objective: f64,
+        values: &[f64],
+        heap: &mut BinaryHeap<Open>,
+    ) -> Result<Option<Open>, Fault> {
+        if self.fractional(values).is_some() {
+            if !self.portfolio.groups.is_empty() {
+                self.solve_leaf(&open, spares)?;
+                return Ok(None);
+            }
+            self.try_whole(&open, values)?;
+            let column = self.choose_whole(&open, objective, values)?;
+            return Ok(Some(self.split_whole(open, column, values[column], heap)));
+        }
+        let Some(column) = self.nearly_whole(values) else {
+            self.accept(open.bound, values, &spares.columns);
+            return Ok(None);
+        };
+        // Whole but for rounding, on which the rest may lean.
+        self.try_whole(&open, values)?;
+        if open.bound >= self.prune_at() {
+            self.lowest_closed = self.lowest_closed.min(open.bound);
+            return Ok(None);
+        }
+        Ok(Some(self.split_whole(open, column, values[column], heap)))
     }
 
     /// Numbers two halves, puts one into the heap and gives the other.

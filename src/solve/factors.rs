@@ -1,0 +1,398 @@
+//! The factors of a basis, `B = L U` with rows and columns in another order,
+//! and one change of a column after the other.
+//!
+//! A *place* is a column of the basis, a *row* one of its rows. Columns and rows
+//! with a single entry left are taken first and leave nothing behind; the rest is
+//! eliminated column by column. A column that replaces another is kept as what
+//! it is in the basis before it (the product form of the inverse; Dantzig and
+//! Orchard-Hays, 1954; from memory).
+
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
+
+/// A column with no entry above this depends on the others.
+const SINGULAR: f64 = 1e-7;
+/// Entries below this are rounding.
+const NOISE: f64 = 1e-14;
+/// A pivot may be smaller than the largest entry by this factor if its row is
+/// emptier.
+const THRESHOLD: f64 = 0.1;
+
+/// Lists of entries, one behind the other.
+#[derive(Clone, Debug)]
+struct Lists {
+    starts: Vec<usize>,
+    entries: Vec<(usize, f64)>,
+}
+
+impl Default for Lists {
+    fn default() -> Self {
+        Lists {
+            starts: vec![0],
+            entries: Vec::new(),
+        }
+    }
+}
+
+impl Lists {
+    fn close(&mut self) {
+        self.starts.push(self.entries.len());
+    }
+
+    fn list(&self, index: usize) -> &[(usize, f64)] {
+        &self.entries[self.starts[index]..self.starts[index + 1]]
+    }
+}
+
+/// One elimination.
+#[derive(Clone, Copy, Debug)]
+struct Step {
+    row: usize,
+    place: usize,
+    pivot: f64,
+}
+
+/// What [`Factors::of`] found.
+pub(super) struct Factored {
+    /// The factors.
+    pub factors: Factors,
+    /// Places whose columns depend on others, and the rows whose unit columns
+    /// stand there instead.
+    pub replaced: Vec<(usize, usize)>,
+}
+
+/// The factors of a basis.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Factors {
+    steps: Vec<Step>,
+    /// The step that eliminates a place.
+    step_of_place: Vec<usize>,
+    /// Steps with something below their pivot.
+    below: Vec<usize>,
+    /// That, row by row and divided by the pivot, for every one of `below`.
+    lower: Lists,
+    /// What stands over every step's pivot: row and entry.
+    over: Lists,
+    /// What stands beside every step's pivot: place and entry.
+    beside: Lists,
+    /// Places replaced since, with the pivot.
+    changes: Vec<(usize, f64)>,
+    /// The other entries of the columns that replaced them.
+    changed: Lists,
+}
+
+impl Factors {
+    /// Factors of the columns given, place by place.
+    pub fn of(columns: &[&[(usize, f64)]]) -> Factored {
+        let size = columns.len();
+        let order = Order::of(columns);
+        let mut work = Work {
+            value: vec![0.0; size],
+            touched: Vec::new(),
+            reached: BinaryHeap::new(),
+        };
+        let mut factors = Factors {
+            step_of_place: vec![usize::MAX; size],
+            ..Factors::default()
+        };
+        // The step that a row is the pivot of, and its place among `below`.
+        let mut step_of_row = vec![usize::MAX; size];
+        let mut below_of_row = vec![usize::MAX; size];
+        let mut left_over = Vec::new();
+        for &(place, wanted) in &order.steps {
+            factors.eliminate(columns[place], &below_of_row, &mut work);
+            let pivot = choose(&work, wanted, &step_of_row, &order.filled);
+            let Some(row) = pivot else {
+                work.clear();
+                left_over.push(place);
+                continue;
+            };
+            let step = factors.steps.len();
+            let pivot = work.value[row];
+            let start = factors.lower.entries.len();
+            for &other in &work.touched {
+                let value = work.value[other];
+                if other == row || value.abs() < NOISE {
+                    continue;
+                }
+                if step_of_row[other] == usize::MAX {
+                    factors.lower.entries.push((other, value / pivot));
+                } else {
+                    factors.over.entries.push((other, value));
+                }
+            }
+            factors.over.close();
+            if factors.lower.entries.len() > start {
+                factors.lower.close();
+                below_of_row[row] = factors.below.len();
+                factors.below.push(step);
+            }
+            step_of_row[row] = step;
+            factors.step_of_place[place] = step;
+            factors.steps.push(Step { row, place, pivot });
+            work.clear();
+        }
+        let free = (0..size).filter(|&row| step_of_row[row] == usize::MAX);
+        let replaced: Vec<(usize, usize)> = left_over.into_iter().zip(free).collect();
+        for &(place, row) in &replaced {
+            factors.over.close();
+            factors.step_of_place[place] = factors.steps.len();
+            step_of_row[row] = factors.steps.len();
+            factors.steps.push(Step {
+                row,
+                place,
+                pivot: 1.0,
+            });
+        }
+        factors.turn(&step_of_row);
+        Factored { factors, replaced }
+    }
+
+    /// Brings a column to what is left of it after the steps so far.
+    fn eliminate(&self, column: &[(usize, f64)], below_of_row: &[usize], work: &mut Work) {
+        for &(row, entry) in column {
+            work.add(row, entry, below_of_row[row]);
+        }
+        while let Some(Reverse(below)) = work.reached.pop() {
+            let factor = work.value[self.steps[self.below[below]].row];
+            for &(row, entry) in self.lower.list(below) {
+                work.add(row, -factor * entry, below_of_row[row]);
+            }
+        }
+    }
+
+    /// Writes what stands over pivots once more as what stands beside them.
+    fn turn(&mut self, step_of_row: &[usize]) {
+        let size = self.steps.len();
+        let mut starts = vec![0; size + 1];
+        for &(row, _) in &self.over.entries {
+            starts[step_of_row[row] + 1] += 1;
+        }
+        for step in 0..size {
+            starts[step + 1] += starts[step];
+        }
+        let mut next = starts.clone();
+        let mut entries = vec![(0, 0.0); self.over.entries.len()];
+        for (step, at) in self.steps.iter().enumerate() {
+            for &(row, entry) in self.over.list(step) {
+                let slot = &mut next[step_of_row[row]];
+                entries[*slot] = (at.place, entry);
+                *slot += 1;
+            }
+        }
+        self.beside = Lists { starts, entries };
+    }
+
+    /// Columns replaced since the factors were made.
+    pub fn changes(&self) -> usize {
+        self.changes.len()
+    }
+
+    /// Whether the changes have become so many entries that new factors pay.
+    pub fn is_heavy(&self) -> bool {
+        self.changed.entries.len() > 3 * (self.over.entries.len() + self.steps.len())
+    }
+
+    /// Solves `B x = right`, right by row, x by place.
+    pub fn solve(&self, mut right: Vec<f64>) -> Vec<f64> {
+        for (below, &step) in self.below.iter().enumerate() {
+            let value = right[self.steps[step].row];
+            if value != 0.0 {
+                for &(row, entry) in self.lower.list(below) {
+                    right[row] -= entry * value;
+                }
+            }
+        }
+        let mut solved = vec![0.0; right.len()];
+        for (index, step) in self.steps.iter().enumerate().rev() {
+            let value = right[step.row];
+            if value != 0.0 {
+                let value = value / step.pivot;
+                solved[step.place] = value;
+                for &(row, entry) in self.over.list(index) {
+                    right[row] -= entry * value;
+                }
+            }
+        }
+        for (change, &(place, pivot)) in self.changes.iter().enumerate() {
+            let value = solved[place];
+            if value != 0.0 {
+                let value = value / pivot;
+                solved[place] = value;
+                for &(other, entry) in self.changed.list(change) {
+                    solved[other] -= entry * value;
+                }
+            }
+        }
+        solved
+    }
+
+    /// Solves `y B = left`, left by place, y by row.
+    pub fn solve_left(&self, mut left: Vec<f64>) -> Vec<f64> {
+        for (change, &(place, pivot)) in self.changes.iter().enumerate().rev() {
+            let others = self.changed.list(change).iter();
+            let sum: f64 = others.map(|&(other, entry)| entry * left[other]).sum();
+            left[place] = (left[place] - sum) / pivot;
+        }
+        let mut solved = vec![0.0; left.len()];
+        for (index, step) in self.steps.iter().enumerate() {
+            let value = left[step.place];
+            if value != 0.0 {
+                let value = value / step.pivot;
+                solved[step.row] = value;
+                for &(place, entry) in self.beside.list(index) {
+                    left[place] -= entry * value;
+                }
+            }
+        }
+        for (below, &step) in self.below.iter().enumerate().rev() {
+            let others = self.lower.list(below).iter();
+            let sum: f64 = others.map(|&(row, entry)| entry * solved[row]).sum();
+            solved[self.steps[step].row] -= sum;
+        }
+        solved
+    }
+
+    /// Replaces the column at a place by one that is `column` in the present
+    /// basis.
+    pub fn replace(&mut self, place: usize, column: &[f64]) {
+        for (other, &entry) in column.iter().enumerate() {
+            if other != place && entry.abs() > NOISE {
+                self.changed.entries.push((other, entry));
+            }
+        }
+        self.changed.close();
+        self.changes.push((place, column[place]));
+    }
+}
+
+/// A column on its way through the steps.
+struct Work {
+    value: Vec<f64>,
+    touched: Vec<usize>,
+    /// Steps with something below that still have to be taken.
+    reached: BinaryHeap<Reverse<usize>>,
+}
+
+impl Work {
+    fn add(&mut self, row: usize, entry: f64, below: usize) {
+        if self.value[row] == 0.0 {
+            self.touched.push(row);
+            if below != usize::MAX {
+                self.reached.push(Reverse(below));
+            }
+        }
+        self.value[row] += entry;
+        if self.value[row] == 0.0 {
+            // Nothing, but touched.
+            self.value[row] = f64::MIN_POSITIVE;
+        }
+    }
+
+    fn clear(&mut self) {
+        for row in self.touched.drain(..) {
+            self.value[row] = 0.0;
+        }
+    }
+}
+
+/// The row to eliminate a column with: the one wanted, or the emptiest among
+/// those with a large entry.
+fn choose(
+    work: &Work,
+    wanted: Option<usize>,
+    step_of_row: &[usize],
+    filled: &[usize],
+) -> Option<usize> {
+    if let Some(row) = wanted {
+        return (work.value[row].abs() >= SINGULAR).then_some(row);
+    }
+    let free = || {
+        let touched = work.touched.iter().copied();
+        touched.filter(|&row| step_of_row[row] == usize::MAX)
+    };
+    let largest = free().fold(0.0_f64, |most, row| most.max(work.value[row].abs()));
+    if largest < SINGULAR {
+        return None;
+    }
+    free()
+        .filter(|&row| work.value[row].abs() >= THRESHOLD * largest)
+        .min_by_key(|&row| (filled[row], row))
+}
+
+/// The order of elimination: columns with one entry left, then rows with one
+/// entry left, each with its pivot; then the rest, emptiest columns first.
+struct Order {
+    steps: Vec<(usize, Option<usize>)>,
+    /// Entries of every row among the rest.
+    filled: Vec<usize>,
+}
+
+impl Order {
+    fn of(columns: &[&[(usize, f64)]]) -> Self {
+        let size = columns.len();
+        let mut by_row = vec![Vec::new(); size];
+        for (place, column) in columns.iter().enumerate() {
+            for &(row, _) in *column {
+                by_row[row].push(place);
+            }
+        }
+        let mut in_column: Vec<usize> = columns.iter().map(|column| column.len()).collect();
+        let mut in_row: Vec<usize> = by_row.iter().map(Vec::len).collect();
+        let mut column_open = vec![true; size];
+        let mut row_open = vec![true; size];
+        let mut steps = Vec::with_capacity(size);
+        let single = |counts: &[usize]| -> Vec<usize> {
+            (0..counts.len()).filter(|&at| counts[at] == 1).collect()
+        };
+        let mut waiting = single(&in_column);
+        while let Some(place) = waiting.pop() {
+            let mut rows = columns[place].iter().map(|&(row, _)| row);
+            let Some(row) = rows.find(|&row| row_open[row]) else {
+                continue;
+            };
+            steps.push((place, Some(row)));
+            column_open[place] = false;
+            row_open[row] = false;
+            for &other in &by_row[row] {
+                in_column[other] -= 1;
+                if column_open[other] && in_column[other] == 1 {
+                    waiting.push(other);
+                }
+            }
+        }
+        for (row, count) in in_row.iter_mut().enumerate() {
+            let open = by_row[row].iter().filter(|&&place| column_open[place]);
+            *count = if row_open[row] { open.count() } else { 0 };
+        }
+        let mut waiting = single(&in_row);
+        while let Some(row) = waiting.pop() {
+            let mut places = by_row[row].iter().copied();
+            let Some(place) = places.find(|&place| column_open[place]) else {
+                continue;
+            };
+            steps.push((place, Some(row)));
+            column_open[place] = false;
+            row_open[row] = false;
+            for &(other, _) in columns[place] {
+                in_row[other] = in_row[other].saturating_sub(1);
+                if row_open[other] && in_row[other] == 1 {
+                    waiting.push(other);
+                }
+            }
+        }
+        let rest = (0..size).filter(|&place| column_open[place]);
+        let mut rest: Vec<(usize, usize)> = rest
+            .map(|place| {
+                let open = columns[place].iter().filter(|&&(row, _)| row_open[row]);
+                (open.count(), place)
+            })
+            .collect();
+        rest.sort_unstable();
+        steps.extend(rest.into_iter().map(|(_, place)| (place, None)));
+        Order {
+            steps,
+            filled: in_row,
+        }
+    }
+}
