@@ -346,6 +346,7 @@ fn all_slips_that_leave_the_file_well_formed_are_told_in_one_run() {
         ("crew: 4,", "crew: 4.5,"),
         ("mtbf: \"31000 h\"", "mtbf: 31000"),
         ("way: Overboard", "way: Overbord"),
+        ("[[\"crew\", [\"drum still\"", "[[\"crew\", [\"drum stil\""),
     ];
     let broken = slips.iter().fold(outpost, |text, (right, wrong)| {
         text.replacen(right, wrong, 1)

@@ -17,11 +17,15 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use referee::{Referee, Verdict, find_python, is_required};
+use referee::{Referee, Verdict, find_python, is_required, script};
 use serde_json::Value;
 
 /// The optima may differ by this share of the mass.
 const AGREES: f64 = 1e-6;
+
+/// The ridge outpost's mission and the first phase of it, d.
+const LENGTH: f64 = 730.0;
+const SHAKEDOWN: f64 = 45.0;
 
 fn main() -> ExitCode {
     let arguments = Arguments::from_args();
@@ -34,18 +38,52 @@ fn main() -> ExitCode {
         }
     };
     let designs = ready_designs().into_iter();
-    let trials = designs.map(|design| {
-        let name = format!("second solver agrees on {}", design.display());
-        let skipped = python.is_none() && !required;
+    let mut trials: Vec<Trial> = designs
+        .map(|design| {
+            let name = format!("second solver agrees on {}", design.display());
+            let python = python.clone();
+            Trial::test(name, move || agree(python.as_deref(), &design))
+        })
+        .collect();
+    for days in [LENGTH, 152.5, 365.25, 1100.0] {
+        let name = format!("a script for the ridge outpost agrees at {days} d");
         let python = python.clone();
-        let trial = Trial::test(name, move || agree(python.as_deref(), &design));
-        match skipped {
-            true => trial.with_kind("skipped").with_ignored_flag(true),
-            false => trial,
-        }
-    });
-    let trials = trials.collect();
+        trials.push(Trial::test(name, move || {
+            agree_with_script(python.as_deref(), days)
+        }));
+    }
+    if python.is_none() && !required {
+        let skip = |trial: Trial| trial.with_kind("skipped").with_ignored_flag(true);
+        trials = trials.into_iter().map(skip).collect();
+    }
     libtest_mimic::run(&arguments, trials).exit_code()
+}
+
+/// The program that `tests/benches/outpost.py` writes by itself, for other lengths of the
+/// mission too.
+fn agree_with_script(python: Option<&Path>, days: f64) -> Result<(), Failed> {
+    let python = python.ok_or("the second solver is required, but absent")?;
+    let ours = output(
+        Command::new(env!("CARGO_BIN_EXE_loopwright"))
+            .args([
+                "solve",
+                "designs/ridge-outpost.ron",
+                "--format",
+                "json",
+                "--set",
+            ])
+            .arg(format!(
+                "mission.phases.operations.length={} d",
+                days - SHAKEDOWN
+            )),
+    )?;
+    let ours: Value = serde_json::from_str(&ours)?;
+    let kg = ours["launch_mass_kg"].as_f64().ok_or("no launch mass")?;
+    let lines = script(python, &["--length", &days.to_string()])?;
+    match lines.as_slice() {
+        [line] if line.len() == 1 && (line[0] - kg).abs() <= AGREES * kg => Ok(()),
+        _ => Err(format!("{kg} kg here, {lines:?} by the script").into()),
+    }
 }
 
 /// Designs that ship with the tool, and one with most of what the format can say.

@@ -19,6 +19,9 @@ record! {
 /// The catalogue files that a design names, with the places of their names; a
 /// text that cannot be read yet names none.
 pub fn uses(sources: &Sources, source: SourceId) -> Vec<Named> {
+    if !sources.text(source).contains("uses") {
+        return Vec::new();
+    }
     let Ok(tree) = parse(source, sources.text(source)) else {
         return Vec::new();
     };

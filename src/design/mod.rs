@@ -11,6 +11,8 @@ mod rewritten;
 mod streams;
 mod water_round;
 
+use std::sync::Arc;
+
 use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
@@ -23,7 +25,7 @@ pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
 pub use record::{Against, Declared, Limits, SparesWanted, Study, Variant, Written};
 pub use rewritten::NotInFile;
-pub use streams::Hop;
+pub use streams::{Hop, unknown_nodes};
 pub use water_round::{
     CabinAir, Cells, Coil, Dispenser, Drink, Pipe, PressedTank, WaterLine, WaterRound,
 };
@@ -68,9 +70,9 @@ pub struct Design {
     /// whole design reports them with its own.
     pub complaints: Vec<Diagnostic>,
     /// The file before any variant, and the settings made after one.
-    tree: Value,
+    tree: Arc<Value>,
     /// The file as it was read, after variant and settings.
-    edited: Value,
+    edited: Arc<Value>,
     offers: Offers,
     variant: Option<String>,
     settings: Vec<Setting>,
@@ -190,6 +192,7 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
         }
     };
     complaints.extend(offers.merge(&mut tree));
+    let tree = Arc::new(tree);
     match typed(&tree, &offers, edits.variant.as_deref(), &settings, hash) {
         Ok(design) if complaints.is_empty() => Ok(design),
         Ok(_) => Err(complaints),
@@ -202,13 +205,13 @@ pub fn read(sources: &Sources, source: SourceId, edits: &Edits) -> Result<Design
 
 /// Reads a tree after a variant and settings have changed it.
 fn typed(
-    original: &Value,
+    original: &Arc<Value>,
     offers: &Offers,
     variant_name: Option<&str>,
     settings: &[Setting],
     input_sha256: String,
 ) -> Result<Design, Vec<Diagnostic>> {
-    let mut tree = original.clone();
+    let mut tree = Arc::clone(original);
     let mut reading = Reading::new();
     let mut complaints: Vec<Diagnostic> = Vec::new();
     let mut without = Vec::new();
@@ -219,19 +222,21 @@ fn typed(
                 for (_, value) in &changes.set {
                     reading.allow_unquoted(value.0.place);
                 }
-                complaints.extend(apply(&mut tree, &changes));
+                complaints.extend(apply(Arc::make_mut(&mut tree), &changes));
             }
             Err(diagnostic) => complaints.push(diagnostic),
         }
     }
     for setting in settings {
         reading.allow_unquoted(setting.value.place);
-        if let Err(error) = tree.set(setting) {
+        if let Err(error) = Arc::make_mut(&mut tree).set(setting) {
             complaints.push(error.diagnostic(setting.address.place));
         }
     }
-    // A change may have put in a unit of a catalogue.
-    complaints.extend(offers.merge(&mut tree));
+    if !Arc::ptr_eq(&tree, original) {
+        // A change may have put in a unit of a catalogue.
+        complaints.extend(offers.merge(Arc::make_mut(&mut tree)));
+    }
     let written = Written::read(&tree, &mut reading);
     let Reading {
         diagnostics,
@@ -240,7 +245,7 @@ fn typed(
         ..
     } = reading;
     complaints.extend(diagnostics);
-    let (errors, warnings): (Vec<Diagnostic>, Vec<Diagnostic>) =
+    let (mut errors, warnings): (Vec<Diagnostic>, Vec<Diagnostic>) =
         complaints.into_iter().partition(Diagnostic::is_error);
     match written {
         Some(written) if errors.is_empty() => Ok(Design {
@@ -250,13 +255,17 @@ fn typed(
             figures,
             numbers,
             input_sha256,
-            tree: original.clone(),
+            tree: Arc::clone(original),
             edited: tree,
             offers: offers.clone(),
             variant: variant_name.map(str::to_owned),
             settings: settings.to_vec(),
         }),
-        _ => Err(errors),
+        _ => {
+            // What cannot be read is no reason to tell of wrong names a run later.
+            errors.extend(streams::unknown_nodes_of(&tree));
+            Err(errors)
+        }
     }
 }
 

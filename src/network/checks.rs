@@ -3,7 +3,7 @@
 
 use petgraph::Direction;
 
-use crate::catalogue::Contents;
+use crate::catalogue::{Contents, SubstanceId};
 use crate::design::Design;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::kinds::{Activity, Level, Portion, Stock};
@@ -24,7 +24,7 @@ pub(super) fn whole_graph(network: &Network, design: &Design, diagnostics: &mut 
 }
 
 /// What a node can take in or give out, by substance.
-fn handles(network: &Network, node: NodeId, way: Direction) -> Vec<crate::catalogue::SubstanceId> {
+fn handles(network: &Network, node: NodeId, way: Direction) -> Vec<SubstanceId> {
     let duties = network.duties(node);
     let mut handled = duties.passes.clone();
     for activity in &duties.activities {
@@ -40,15 +40,20 @@ fn handles(network: &Network, node: NodeId, way: Direction) -> Vec<crate::catalo
 }
 
 fn streams_fit(network: &Network, diagnostics: &mut Vec<Diagnostic>) {
+    let of = |way| -> Vec<Vec<SubstanceId>> {
+        let nodes = network.nodes();
+        nodes.map(|node| handles(network, node, way)).collect()
+    };
+    let (given, taken) = (of(Direction::Outgoing), of(Direction::Incoming));
     for stream in network.streams() {
         let (from, to) = network.ends(stream);
         let data = &network.graph[stream];
         let substance = network.substances.name(data.substance);
-        for (node, way, code, does) in [
-            (from, Direction::Outgoing, codes::NOT_GIVEN, "give"),
-            (to, Direction::Incoming, codes::NOT_TAKEN, "take"),
+        for (node, all, code, does) in [
+            (from, &given, codes::NOT_GIVEN, "give"),
+            (to, &taken, codes::NOT_TAKEN, "take"),
         ] {
-            let handled = handles(network, node, way);
+            let handled = &all[node.index()];
             if handled.contains(&data.substance) {
                 continue;
             }

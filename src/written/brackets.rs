@@ -11,7 +11,7 @@ pub(super) fn open_at_end(text: &str) -> Vec<(char, usize)> {
         && let Some(letter) = rest.chars().next()
     {
         at += match letter {
-            '"' => quoted(rest),
+            '"' => super::parse::quoted(rest, '"'),
             '/' if rest.starts_with("//") => rest.find('\n').unwrap_or(rest.len()),
             '/' if rest.starts_with("/*") => rest.len() - super::parse::after_space(rest).len(),
             '(' | '[' | '{' => {
@@ -29,20 +29,6 @@ pub(super) fn open_at_end(text: &str) -> Vec<(char, usize)> {
         };
     }
     open
-}
-
-/// The length of the text in quotes at the start.
-fn quoted(rest: &str) -> usize {
-    let mut escaped = false;
-    for (index, letter) in rest.char_indices().skip(1) {
-        match letter {
-            _ if escaped => escaped = false,
-            '\\' => escaped = true,
-            '"' => return index + 1,
-            _ => {}
-        }
-    }
-    rest.len()
 }
 
 /// The bracket at the other end.

@@ -12,6 +12,7 @@ mod designs_read;
 mod family;
 
 use std::fmt;
+use std::process::Command;
 
 use designs_read::{Reading, files, name, open, path, read, text};
 use divan::Bencher;
@@ -69,6 +70,19 @@ fn designs() -> Vec<Named> {
     ready.chain(members).collect()
 }
 
+/// The same and one of a megabyte, which is read and checked but not solved.
+fn designs_to_read() -> Vec<Named> {
+    let large = Member {
+        modules: 1200,
+        ..Member::new(60, 2, 1)
+    };
+    let large = Named {
+        name: large.name(),
+        text: large.text(),
+    };
+    designs().into_iter().chain([large]).collect()
+}
+
 fn network(design: &Named) -> Network {
     design.reading().network()
 }
@@ -80,16 +94,36 @@ fn hints() -> Hints {
     }
 }
 
-#[divan::bench(args = designs())]
+#[divan::bench(args = designs_to_read())]
 fn read_text(bencher: Bencher<'_, '_>, design: &Named) {
     bencher.bench(|| design.reading());
 }
 
-#[divan::bench(args = designs())]
+#[divan::bench(args = designs_to_read())]
 fn check(bencher: Bencher<'_, '_>, design: &Named) {
     let reading = design.reading();
     let design = reading.design();
     bencher.bench(|| network::check(design).map(|checked| checked.network));
+}
+
+/// The whole process of `loopwright check`.
+#[divan::bench(args = designs_to_read(), sample_count = 20, sample_size = 1)]
+fn check_process(bencher: Bencher<'_, '_>, design: &Named) {
+    let folder = tempfile::tempdir().unwrap();
+    let file = match design.name.ends_with(".ron") {
+        true => path("designs").join(&design.name),
+        false => folder.path().join("design.ron"),
+    };
+    if !design.name.ends_with(".ron") {
+        std::fs::write(&file, &design.text).unwrap();
+    }
+    bencher.bench(|| {
+        let check = Command::new(env!("CARGO_BIN_EXE_loopwright"))
+            .arg("check")
+            .arg(&file)
+            .output();
+        assert!(check.unwrap().status.success());
+    });
 }
 
 #[divan::bench(args = designs())]

@@ -35,6 +35,27 @@ pub enum Verdict {
     Infeasible,
 }
 
+/// Runs the script that builds the ridge outpost in Python: the numbers of every line
+/// that it prints.
+pub fn script(python: &Path, arguments: &[&str]) -> Result<Vec<Vec<f64>>, String> {
+    let output = Command::new(python)
+        .arg("tests/benches/outpost.py")
+        .args(arguments)
+        .output()
+        .map_err(|error| error.to_string())?;
+    if !output.status.success() {
+        return Err(String::from_utf8_lossy(&output.stderr).into_owned());
+    }
+    // The solver prints a banner of its own.
+    let text = String::from_utf8_lossy(&output.stdout);
+    let numbers = |line: &str| {
+        line.split_whitespace()
+            .map(|word| word.parse().ok())
+            .collect()
+    };
+    Ok(text.lines().filter_map(numbers).collect())
+}
+
 /// One process of the second solver, asked one program after the other.
 pub struct Referee {
     process: Child,
