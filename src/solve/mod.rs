@@ -176,6 +176,9 @@ pub struct Solution {
     pub proved: bool,
     /// Linear programs solved.
     pub relaxations: usize,
+    /// This answer and all others, with other units, that weigh the same; none
+    /// where the search cannot say.
+    alike: Option<Vec<Incumbent>>,
 }
 
 /// Something went wrong that is not the design's fault.
@@ -216,6 +219,7 @@ pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Resu
     let clock = Clock::start(options);
     let question = Question {
         cutoff_kg: options.below_kg,
+        alike: true,
         ..Question::default()
     };
     let known = match near {
@@ -250,6 +254,7 @@ fn known(
     let held = Question {
         bounds: bounds.collect(),
         cutoff_kg: options.below_kg,
+        alike: false,
     };
     let allowed = held.bounds.iter().all(|&(column, units, _)| {
         let data = &program.columns[column];

@@ -1,13 +1,13 @@
 //! Ties: among answers of the same mass, the one every back-end agrees on.
 
+use std::cmp::Ordering;
+
 use super::mixed::{Mixed, Row};
 use super::portfolio::Portfolio;
-use super::search::{self, Question};
+use super::search::{self, Question, SAME_MASS_KG};
 use super::{Clock, Fault, Options, Outcome, Solution, Ties};
 use crate::program::{Form, Program, Sense};
 
-/// Masses closer than this are the same, kg.
-const SAME_MASS_KG: f64 = 1e-6;
 /// How far a held objective may move, a little above the back-end's rounding.
 const HELD: f64 = 1e-7;
 
@@ -61,6 +61,26 @@ fn smallest_counts(
 ) -> Result<Solution, Fault> {
     let cutoff_kg = found.objective_kg + SAME_MASS_KG;
     let mut best = found;
+    if let Some(alike) = best.alike.take() {
+        let columns: Vec<usize> = program
+            .handles
+            .count
+            .iter()
+            .flatten()
+            .map(|count| count.0)
+            .collect();
+        let smallest = alike.into_iter().min_by(|one, other| {
+            let order = columns
+                .iter()
+                .map(|&column| one.values[column].total_cmp(&other.values[column]));
+            order.fold(Ordering::Equal, Ordering::then)
+        });
+        if let Some(smallest) = smallest {
+            best.objective_kg = smallest.cost;
+            best.values = smallest.values;
+        }
+        return Ok(best);
+    }
     let mut bounds: Vec<(usize, f64, f64)> = Vec::new();
     for count in program.handles.count.iter().flatten() {
         let data = &program.columns[count.0];
@@ -70,6 +90,7 @@ fn smallest_counts(
             let question = Question {
                 bounds: narrower,
                 cutoff_kg,
+                alike: false,
             };
             match search::lightest(program, options, clock, &question, None)? {
                 Outcome::Solved(smaller) => {

@@ -72,6 +72,7 @@ pub fn solve_whole(program: &Program, options: &Options) -> Result<Outcome, Faul
                     .sum::<f64>();
             let proved = matches!(found.status(), good_lp::solvers::SolutionStatus::Optimal);
             Ok(Outcome::Solved(Solution {
+                alike: None,
                 values,
                 objective_kg,
                 bound_kg: if proved { objective_kg } else { 0.0 },

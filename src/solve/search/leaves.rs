@@ -8,7 +8,7 @@ use crate::solve::portfolio::rewrite;
 use crate::solve::{Fault, Outcome, Solution, Step, timed};
 
 /// The best answer so far, in the whole program's columns.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(in crate::solve) struct Incumbent {
     /// kg.
     pub cost: f64,
@@ -20,6 +20,7 @@ impl Incumbent {
     /// As the proven end of a search.
     pub fn proved(self, relaxations: usize) -> Solution {
         Solution {
+            alike: None,
             bound_kg: self.cost,
             objective_kg: self.cost,
             values: self.values,
@@ -130,7 +131,15 @@ impl Search<'_> {
         let narrowed = narrow(program, &bounds);
         let cutoff = self.prune_at();
         let portfolio = rewrite(&narrowed, None);
-        match Search::run(portfolio, None, self.options, self.clock, cutoff, None)? {
+        match Search::run(
+            portfolio,
+            None,
+            self.options,
+            self.clock,
+            cutoff,
+            None,
+            None,
+        )? {
             Outcome::Solved(solution) => {
                 self.relaxations += solution.relaxations;
                 if !solution.proved {
@@ -167,7 +176,15 @@ impl Search<'_> {
         // Leaves of leaves are part of them.
         let watch = self.options.watch().filter(|_| self.program.is_some());
         let found = timed(watch, Step::Leaves, || {
-            Search::run(portfolio, None, self.options, self.clock, cutoff, None)
+            Search::run(
+                portfolio,
+                None,
+                self.options,
+                self.clock,
+                cutoff,
+                None,
+                None,
+            )
         });
         match found? {
             Outcome::Solved(solution) => {
@@ -193,8 +210,13 @@ impl Search<'_> {
 
     /// Keeps a complete answer if it is lighter than the best.
     fn better(&mut self, cost: f64, values: Vec<f64>) {
-        if cost < self.prune_at() {
-            self.incumbent = Some(Incumbent { cost, values });
+        if cost >= self.prune_at() {
+            return;
+        }
+        let answer = Incumbent { cost, values };
+        self.remember(&answer);
+        if self.incumbent.as_ref().is_none_or(|best| cost < best.cost) {
+            self.incumbent = Some(answer);
             self.fix_by_root();
         }
     }

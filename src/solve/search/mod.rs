@@ -1,6 +1,7 @@
 //! The search over hardware counts: a tree whose every branch is a change of
 //! bounds, closed only with counts fixed, the other whole numbers whole and
 //! the spares exact.
+mod alike;
 mod branching;
 mod leaves;
 mod narrowing;
@@ -17,6 +18,8 @@ use super::tighten::Bounds;
 use super::{Backend, Clock, Fault, Options, Outcome};
 use crate::program::{Family, Form, Program};
 
+use alike::Alike;
+pub(super) use alike::SAME_MASS_KG;
 pub(super) use leaves::Incumbent;
 use tree::Search;
 
@@ -36,6 +39,8 @@ pub(super) struct Question {
     pub bounds: Vec<(usize, f64, f64)>,
     /// Answers at or above this mass are of no interest, kg.
     pub cutoff_kg: f64,
+    /// Whether to find the others, with other units, that weigh the same too.
+    pub alike: bool,
 }
 
 impl Default for Question {
@@ -43,6 +48,7 @@ impl Default for Question {
         Question {
             bounds: Vec::new(),
             cutoff_kg: f64::INFINITY,
+            alike: false,
         }
     }
 }
@@ -79,7 +85,16 @@ pub(super) fn lightest(
     let choices: usize = program.parts.iter().map(|part| part.options.len()).sum();
     let explicit = weighs_spares && choices <= MOST_CHOICES;
     let portfolio = rewrite(program, (!explicit).then_some(price));
-    Search::run(portfolio, Some(program), options, clock, cutoff, known)
+    let alike = question.alike.then(|| Alike::new(known.as_ref()));
+    Search::run(
+        portfolio,
+        Some(program),
+        options,
+        clock,
+        cutoff,
+        known,
+        alike,
+    )
 }
 
 /// Minimises a mixed program as it stands.
@@ -88,7 +103,7 @@ pub(super) fn run(
     options: &Options,
     clock: &Clock,
 ) -> Result<Outcome, Fault> {
-    Search::run(portfolio, None, options, clock, f64::INFINITY, None)
+    Search::run(portfolio, None, options, clock, f64::INFINITY, None, None)
 }
 
 fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {

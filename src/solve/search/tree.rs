@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BinaryHeap};
 use std::rc::Rc;
 
+use super::alike::{Alike, SAME_MASS_KG};
 use super::branching::Experience;
 use super::leaves::{ExactSpares, Incumbent};
 use super::open::{Open, fits, is_fixed};
@@ -35,6 +36,8 @@ pub(super) struct Search<'a> {
     pub(super) options: &'a Options,
     pub(super) clock: &'a Clock,
     pub(super) incumbent: Option<Incumbent>,
+    /// Others that weigh the same, if they are asked for.
+    pub(super) alike: Option<Alike>,
     pub(super) cutoff: f64,
     pub(super) relaxations: usize,
     pub(super) numbered: usize,
@@ -68,8 +71,10 @@ impl Search<'_> {
         clock: &Clock,
         cutoff: f64,
         known: Option<Incumbent>,
+        alike: Option<Alike>,
     ) -> Result<Outcome, Fault> {
         let mut incumbent = known;
+        let mut alike = alike;
         let mut relaxations = 0;
         // Cuts are for what is left once a known answer has ruled out its part.
         let mut cuts = incumbent.is_none();
@@ -89,9 +94,9 @@ impl Search<'_> {
                 return closed(incumbent);
             };
             let mut kernel = Kernel::new(&reduced.program, &bounds);
-            let enough = incumbent
-                .as_ref()
-                .map_or(cutoff, |best: &Incumbent| best.cost.min(cutoff));
+            let enough = incumbent.as_ref().map_or(cutoff, |best: &Incumbent| {
+                (best.cost + SAME_MASS_KG).min(cutoff)
+            });
             let own_rows = reduced.program.rows.len();
             if cuts
                 && !strengthen(
@@ -114,6 +119,7 @@ impl Search<'_> {
                 options,
                 clock,
                 incumbent,
+                alike,
                 cutoff,
                 relaxations,
                 numbered: 0,
@@ -142,10 +148,12 @@ impl Search<'_> {
                 lower,
                 upper,
                 incumbent: best,
+                alike: others,
                 relaxations: so_far,
                 ..
             } = search;
             incumbent = best;
+            alike = others;
             relaxations = so_far;
             reduced.carry_back(own_rows, &lower, &upper, &mut portfolio.mixed);
             restarts += 1;
@@ -185,6 +193,7 @@ impl Search<'_> {
                     bound_kg: if bound_kg.is_finite() { bound_kg } else { 0.0 },
                     proved: stopped_at.is_none() || gap <= self.options.gap,
                     relaxations: self.relaxations,
+                    alike: self.all_alike(incumbent.cost, stopped_at.is_none()),
                 })
             }
             None => match stopped_at {
@@ -198,17 +207,23 @@ impl Search<'_> {
 
     /// Answers at or above this may be ruled out without changing what is proved.
     pub(super) fn no_better(&self) -> f64 {
-        self.incumbent
-            .as_ref()
-            .map_or(self.cutoff, |best| best.cost.min(self.cutoff))
+        self.incumbent.as_ref().map_or(self.cutoff, |best| {
+            let beyond = self.beyond(best.cost).unwrap_or(0.0);
+            (best.cost + beyond).min(self.cutoff)
+        })
     }
 
     /// Answers at or above this are not lighter than the best.
     pub(super) fn prune_at(&self) -> f64 {
         match &self.incumbent {
             Some(incumbent) => {
+                let cost = incumbent.cost;
                 let gap = WITHIN_GAP * self.options.gap;
-                (incumbent.cost - gap * incumbent.cost.abs()).min(self.cutoff)
+                let until = match self.beyond(cost) {
+                    Some(beyond) => cost + beyond,
+                    None => cost - gap * cost.abs(),
+                };
+                until.min(self.cutoff)
             }
             None => self.cutoff,
         }
