@@ -112,13 +112,17 @@ impl Basis {
         }
     }
 
-    /// Works out the values of the basic columns.
-    pub fn evaluate(&mut self) {
+    /// Works out the values of the basic columns, to their last digits if wanted.
+    pub fn evaluate(&mut self, exactly: bool) {
         let mut right = self.right.clone();
         for column in 0..self.width() {
             if !matches!(self.at[column], At::Basic(_)) {
                 self.take(column, self.rest(column), &mut right);
             }
+        }
+        if !exactly {
+            self.values = self.factors.solve(right);
+            return;
         }
         let mut values = self.factors.solve(right.clone());
         // What rounding has left of the rows is solved once more.

@@ -74,8 +74,9 @@ impl Basis {
         }
     }
 
-    /// Goes back to where the columns stood, with the same rows.
-    pub fn stand(&mut self, standing: &Standing) {
+    /// Goes back to where the columns stood, with the same rows and, if they are
+    /// still known, the factors of then.
+    pub fn stand(&mut self, standing: &Standing, factors: Option<&Factors>) {
         for (at, &upper) in self.at.iter_mut().zip(&standing.upper) {
             *at = if upper { At::Upper } else { At::Lower };
         }
@@ -86,7 +87,12 @@ impl Basis {
         for (length, &known) in self.steepness.iter_mut().zip(&standing.steepness) {
             *length = f64::from(known);
         }
-        self.factorise();
+        match factors {
+            Some(factors) => self.factors.clone_from(factors),
+            None => {
+                self.factorise();
+            }
+        }
     }
 
     /// The basis of all slacks, for a program whose rows imply these bounds.

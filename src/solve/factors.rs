@@ -9,6 +9,7 @@
 
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
+use std::rc::Rc;
 
 /// A column with no entry above this depends on the others.
 const SINGULAR: f64 = 1e-7;
@@ -61,12 +62,20 @@ pub(super) struct Factored {
     pub replaced: Vec<(usize, usize)>,
 }
 
-/// The factors of a basis.
+/// The factors of a basis. To copy them is cheap.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Factors {
+    fixed: Rc<Fixed>,
+    /// Places replaced since, with the pivot.
+    changes: Vec<(usize, f64)>,
+    /// The other entries of the columns that replaced them.
+    changed: Lists,
+}
+
+/// The factors as they were made.
+#[derive(Debug, Default)]
+struct Fixed {
     steps: Vec<Step>,
-    /// The step that eliminates a place.
-    step_of_place: Vec<usize>,
     /// Steps with something below their pivot.
     below: Vec<usize>,
     /// That, row by row and divided by the pivot, for every one of `below`.
@@ -75,10 +84,6 @@ pub(super) struct Factors {
     over: Lists,
     /// What stands beside every step's pivot: place and entry.
     beside: Lists,
-    /// Places replaced since, with the pivot.
-    changes: Vec<(usize, f64)>,
-    /// The other entries of the columns that replaced them.
-    changed: Lists,
 }
 
 impl Factors {
@@ -91,10 +96,7 @@ impl Factors {
             touched: Vec::new(),
             reached: BinaryHeap::new(),
         };
-        let mut factors = Factors {
-            step_of_place: vec![usize::MAX; size],
-            ..Factors::default()
-        };
+        let mut factors = Fixed::default();
         // The step that a row is the pivot of, and its place among `below`.
         let mut step_of_row = vec![usize::MAX; size];
         let mut below_of_row = vec![usize::MAX; size];
@@ -128,7 +130,6 @@ impl Factors {
                 factors.below.push(step);
             }
             step_of_row[row] = step;
-            factors.step_of_place[place] = step;
             factors.steps.push(Step { row, place, pivot });
             work.clear();
         }
@@ -136,7 +137,6 @@ impl Factors {
         let replaced: Vec<(usize, usize)> = left_over.into_iter().zip(free).collect();
         for &(place, row) in &replaced {
             factors.over.close();
-            factors.step_of_place[place] = factors.steps.len();
             step_of_row[row] = factors.steps.len();
             factors.steps.push(Step {
                 row,
@@ -145,9 +145,99 @@ impl Factors {
             });
         }
         factors.turn(&step_of_row);
+        let factors = Factors {
+            fixed: Rc::new(factors),
+            ..Factors::default()
+        };
         Factored { factors, replaced }
     }
 
+    /// Columns replaced since the factors were made.
+    pub fn changes(&self) -> usize {
+        self.changes.len()
+    }
+
+    /// Whether the changes have become so many entries that new factors pay.
+    pub fn is_heavy(&self) -> bool {
+        self.changed.entries.len() > 3 * (self.fixed.over.entries.len() + self.fixed.steps.len())
+    }
+
+    /// Solves `B x = right`, right by row, x by place.
+    pub fn solve(&self, mut right: Vec<f64>) -> Vec<f64> {
+        let fixed = &*self.fixed;
+        for (below, &step) in fixed.below.iter().enumerate() {
+            let value = right[fixed.steps[step].row];
+            if value != 0.0 {
+                for &(row, entry) in fixed.lower.list(below) {
+                    right[row] -= entry * value;
+                }
+            }
+        }
+        let mut solved = vec![0.0; right.len()];
+        for (index, step) in fixed.steps.iter().enumerate().rev() {
+            let value = right[step.row];
+            if value != 0.0 {
+                let value = value / step.pivot;
+                solved[step.place] = value;
+                for &(row, entry) in fixed.over.list(index) {
+                    right[row] -= entry * value;
+                }
+            }
+        }
+        for (change, &(place, pivot)) in self.changes.iter().enumerate() {
+            let value = solved[place];
+            if value != 0.0 {
+                let value = value / pivot;
+                solved[place] = value;
+                for &(other, entry) in self.changed.list(change) {
+                    solved[other] -= entry * value;
+                }
+            }
+        }
+        solved
+    }
+
+    /// Solves `y B = left`, left by place, y by row.
+    pub fn solve_left(&self, mut left: Vec<f64>) -> Vec<f64> {
+        let fixed = &*self.fixed;
+        for (change, &(place, pivot)) in self.changes.iter().enumerate().rev() {
+            let others = self.changed.list(change).iter();
+            let sum: f64 = others.map(|&(other, entry)| entry * left[other]).sum();
+            left[place] = (left[place] - sum) / pivot;
+        }
+        let mut solved = vec![0.0; left.len()];
+        for (index, step) in fixed.steps.iter().enumerate() {
+            let value = left[step.place];
+            if value != 0.0 {
+                let value = value / step.pivot;
+                solved[step.row] = value;
+                for &(place, entry) in fixed.beside.list(index) {
+                    left[place] -= entry * value;
+                }
+            }
+        }
+        for (below, &step) in fixed.below.iter().enumerate().rev() {
+            let others = fixed.lower.list(below).iter();
+            let sum: f64 = others.map(|&(row, entry)| entry * solved[row]).sum();
+            solved[fixed.steps[step].row] -= sum;
+        }
+        solved
+    }
+
+    /// Replaces the column at a place by one that is `column` in the present
+    /// basis.
+    pub fn replace(&mut self, place: usize, column: &[f64]) {
+        for (other, &entry) in column.iter().enumerate() {
+            if other != place && entry.abs() > NOISE {
+                self.changed.entries.push((other, entry));
+            }
+        }
+        self.changed.close();
+        self.changes.push((place, column[place]));
+    }
+}
+
+impl Fixed {
     /// Brings a column to what is left of it after the steps so far.
     fn eliminate(&self, column: &[(usize, f64)], below_of_row: &[usize], work: &mut Work) {
         for &(row, entry) in column {
@@ -181,88 +271,6 @@ impl Factors {
             }
         }
         self.beside = Lists { starts, entries };
-    }
-
-    /// Columns replaced since the factors were made.
-    pub fn changes(&self) -> usize {
-        self.changes.len()
-    }
-
-    /// Whether the changes have become so many entries that new factors pay.
-    pub fn is_heavy(&self) -> bool {
-        self.changed.entries.len() > 3 * (self.over.entries.len() + self.steps.len())
-    }
-
-    /// Solves `B x = right`, right by row, x by place.
-    pub fn solve(&self, mut right: Vec<f64>) -> Vec<f64> {
-        for (below, &step) in self.below.iter().enumerate() {
-            let value = right[self.steps[step].row];
-            if value != 0.0 {
-                for &(row, entry) in self.lower.list(below) {
-                    right[row] -= entry * value;
-                }
-            }
-        }
-        let mut solved = vec![0.0; right.len()];
-        for (index, step) in self.steps.iter().enumerate().rev() {
-            let value = right[step.row];
-            if value != 0.0 {
-                let value = value / step.pivot;
-                solved[step.place] = value;
-                for &(row, entry) in self.over.list(index) {
-                    right[row] -= entry * value;
-                }
-            }
-        }
-        for (change, &(place, pivot)) in self.changes.iter().enumerate() {
-            let value = solved[place];
-            if value != 0.0 {
-                let value = value / pivot;
-                solved[place] = value;
-                for &(other, entry) in self.changed.list(change) {
-                    solved[other] -= entry * value;
-                }
-            }
-        }
-        solved
-    }
-
-    /// Solves `y B = left`, left by place, y by row.
-    pub fn solve_left(&self, mut left: Vec<f64>) -> Vec<f64> {
-        for (change, &(place, pivot)) in self.changes.iter().enumerate().rev() {
-            let others = self.changed.list(change).iter();
-            let sum: f64 = others.map(|&(other, entry)| entry * left[other]).sum();
-            left[place] = (left[place] - sum) / pivot;
-        }
-        let mut solved = vec![0.0; left.len()];
-        for (index, step) in self.steps.iter().enumerate() {
-            let value = left[step.place];
-            if value != 0.0 {
-                let value = value / step.pivot;
-                solved[step.row] = value;
-                for &(place, entry) in self.beside.list(index) {
-                    left[place] -= entry * value;
-                }
-            }
-        }
-        for (below, &step) in self.below.iter().enumerate().rev() {
-            let others = self.lower.list(below).iter();
-            let sum: f64 = others.map(|&(row, entry)| entry * solved[row]).sum();
-            solved[self.steps[step].row] -= sum;
-        }
-        solved
-    }
-
-    /// Replaces the column at a place by one that is `column` in the present
-    /// basis.
-    pub fn replace(&mut self, place: usize, column: &[f64]) {
-        for (other, &entry) in column.iter().enumerate() {
-            if other != place && entry.abs() > NOISE {
-                self.changed.entries.push((other, entry));
-            }
-        }
-        self.changed.close();
-        self.changes.push((place, column[place]));
     }
 }
 

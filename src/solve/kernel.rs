@@ -8,6 +8,7 @@
 
 use super::algebra::Pivot;
 use super::basis::{At, Basis, Standing};
+use super::factors::Factors;
 use super::mixed::{Mixed, Row};
 use super::proof::Certificate;
 use super::relaxation::{Relaxed, holds};
@@ -30,6 +31,8 @@ const PIVOT: f64 = 1e-7;
 /// Pivots of one run before reduced costs are moved apart, so that ties cannot
 /// make the dual simplex go round in circles.
 const STALL: usize = 100;
+/// Pivots up to which reduced costs need not be worked out anew.
+const SHORT: usize = 20;
 /// By how much they are moved apart, relative to the cost.
 const APART: f64 = 1e-6;
 
@@ -50,6 +53,8 @@ pub(super) struct Kernel {
     basis: Basis,
     constant: f64,
     certificate: Option<Certificate>,
+    /// Of the present run.
+    pivots: usize,
 }
 
 /// The kernel could not make sure of its result.
@@ -63,6 +68,7 @@ impl Kernel {
             basis: Basis::new(mixed, implied),
             constant: mixed.constant,
             certificate: None,
+            pivots: 0,
         }
     }
 
@@ -82,9 +88,14 @@ impl Kernel {
         self.basis.standing()
     }
 
+    /// The factors of that basis.
+    pub fn factors(&self) -> &Factors {
+        &self.basis.factors
+    }
+
     /// Begins from there.
-    pub fn stand(&mut self, standing: &Standing) {
-        self.basis.stand(standing);
+    pub fn stand(&mut self, standing: &Standing, factors: Option<&Factors>) {
+        self.basis.stand(standing, factors);
         self.basis.price(None);
     }
 
@@ -122,7 +133,7 @@ impl Kernel {
             }
             match self.run() {
                 End::Optimal => {
-                    self.basis.evaluate();
+                    self.basis.evaluate(true);
                     let values = self.basis.solution();
                     let objective: f64 = mixed
                         .columns
@@ -159,7 +170,7 @@ impl Kernel {
 
     fn run(&mut self) -> End {
         let agree = self.basis.settle(OPTIMAL);
-        self.basis.evaluate();
+        self.basis.evaluate(false);
         if !agree {
             // Shift the costs that disagree, so that the dual simplex can find a
             // feasible basis.
@@ -177,9 +188,12 @@ impl Kernel {
             }
             self.basis.price(Some(&shifted));
         }
+        self.pivots = 0;
         let end = self.dual();
-        // With the true costs, and without what a long run leaves in them.
-        self.basis.price(None);
+        if !agree || self.pivots > SHORT {
+            // With the true costs, and without what a long run leaves in them.
+            self.basis.price(None);
+        }
         match end {
             End::Optimal => self.primal(),
             other => other,
@@ -242,11 +256,12 @@ impl Kernel {
         }
         basis.values[place] = value;
         basis.pivot(pivot);
+        self.pivots += 1;
         if basis.is_stale() {
             if !basis.factorise() {
                 return false;
             }
-            basis.evaluate();
+            basis.evaluate(true);
         }
         true
     }

@@ -153,7 +153,7 @@ impl Search<'_> {
                 let mut costs = [0.0; 2];
                 for (side, half) in open.halves(&split).into_iter().enumerate() {
                     if let Some(start) = &open.start {
-                        self.kernel.stand(start);
+                        self.stand(start);
                     }
                     costs[side] = match self.relax(&half)? {
                         Some((bound, _)) => {

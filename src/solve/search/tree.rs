@@ -11,6 +11,7 @@ use super::root::strengthen;
 use super::solve_linear;
 use crate::program::Program;
 use crate::solve::basis::Standing;
+use crate::solve::factors::Factors;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::proof::Certificate;
@@ -45,8 +46,12 @@ pub(super) struct Search<'a> {
     pub(super) lowest_closed: f64,
     pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
     pub(super) kernel: Kernel,
-    /// Where the kernel stands, if it has done nothing since.
+    /// Whether the kernel has gone on from where the part visited last has ended.
+    pub(super) moved: bool,
+    /// Where that was.
     pub(super) latest: Option<Rc<Standing>>,
+    /// Its factors.
+    pub(super) latest_factors: Factors,
     /// Bounds of the reduced columns, narrowed as better answers are found.
     pub(super) lower: Vec<f64>,
     /// See `lower`.
@@ -126,7 +131,9 @@ impl Search<'_> {
                 lowest_closed: f64::INFINITY,
                 tried: BTreeMap::new(),
                 kernel,
+                moved: true,
                 latest: None,
+                latest_factors: Factors::default(),
                 lower: columns.iter().map(|column| column.lower).collect(),
                 upper: columns.iter().map(|column| column.upper).collect(),
                 root: None,
@@ -283,7 +290,7 @@ impl Search<'_> {
             return Ok(None);
         };
         self.relaxations += 1;
-        self.latest = None;
+        self.moved = true;
         let program = &self.reduced.program;
         let backend = self.options.backend;
         let solved = solve_linear(&mut self.kernel, program, &lower, &upper, backend);
@@ -304,6 +311,16 @@ impl Search<'_> {
         }
     }
 
+    /// Lets the next linear program begin where another has ended.
+    pub(super) fn stand(&mut self, start: &Rc<Standing>) {
+        let latest = self.latest.as_ref();
+        if !latest.is_some_and(|latest| Rc::ptr_eq(latest, start)) {
+            self.kernel.stand(start, None);
+        } else if self.moved {
+            self.kernel.stand(start, Some(&self.latest_factors));
+        }
+    }
+
     /// Bounds a part of the answers and splits it; gives the half to go on with,
     /// the other waits in the heap.
     pub(super) fn visit(
@@ -320,13 +337,8 @@ impl Search<'_> {
             exact.hold(&mut open);
             spares = exact;
         }
-        if let Some(start) = open.start.take()
-            && !self
-                .latest
-                .as_ref()
-                .is_some_and(|latest| Rc::ptr_eq(latest, &start))
-        {
-            self.kernel.stand(&start);
+        if let Some(start) = open.start.take() {
+            self.stand(&start);
         }
         let Some((objective, values)) = self.relax(&open)? else {
             return Ok(None);
@@ -339,6 +351,8 @@ impl Search<'_> {
         open.bound = bound;
         let standing = Rc::new(self.kernel.standing());
         self.latest = Some(standing.clone());
+        self.latest_factors.clone_from(self.kernel.factors());
+        self.moved = false;
         open.start = Some(standing);
         self.narrow(&mut open, spares.more);
         if spares.compete {
