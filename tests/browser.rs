@@ -1,8 +1,9 @@
 //! The live page in a real browser: what a slider shows is what `solve --set` says, to the
 //! gram; a link shows the same again; what has no balance or is no setting is said; nothing
-//! comes from elsewhere, and the browser complains of nothing.
+//! comes from elsewhere, the browser complains of nothing, and axe-core, the accessibility
+//! engine, has no grave finding in either view.
 //!
-//! The browser is Chromium with its driver. Where either is absent the test says that it was
+//! The browser is Chromium with its driver. Where one of the three is absent the test says that it was
 //! skipped; with LOOPWRIGHT_BROWSER=required (as `.ci/run` sets) it fails instead.
 #![allow(
     clippy::expect_used,
@@ -12,14 +13,18 @@
 )]
 
 mod common;
+#[path = "common/engine.rs"]
+mod engine;
 #[path = "serve/mod.rs"]
 mod served;
 
 use std::io::{BufRead, BufReader};
+use std::path::Path;
 use std::process::{Child, Command, ExitCode, Stdio};
 use std::time::{Duration, Instant};
 
 use axum::http::Method;
+use engine::{ENGINE, LOOK, is_grave};
 use fantoccini::key::Key;
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder, Locator};
@@ -42,8 +47,9 @@ fn main() -> ExitCode {
             .stderr(Stdio::null());
         asked.status().is_ok_and(|status| status.success())
     });
+    let found = found && Path::new(ENGINE).is_file();
     if !found {
-        eprintln!("browser skipped: no chromium with chromedriver; .ci/run installs them");
+        eprintln!("browser skipped: no chromium, chromedriver or axe-core; .ci/run brings them");
     }
     let trial = Trial::test("the page in a browser", in_browser);
     let trial = match found || required {
@@ -295,5 +301,22 @@ async fn look(client: &Client) -> Result<(), Failed> {
     }
     let console = client.issue_cmd(Console).await?;
     assert_eq!(console, json!([]), "the console");
+
+    // Both views before the accessibility engine, once nothing waits for its answer.
+    client
+        .execute(&std::fs::read_to_string(ENGINE)?, Vec::new())
+        .await?;
+    let whole = "!document.querySelector('.part.stale:not(#sensitivity)')";
+    for view in ["#view-class", "#view-plan"] {
+        client.find(Locator::Css(view)).await?.click().await?;
+        answered(client).await?;
+        until(client, "a whole page", whole).await?;
+        let script = format!("const done = arguments[0]; {LOOK}.then(done);");
+        let found = engine::findings(&client.execute_async(&script, Vec::new()).await?);
+        for one in &found {
+            println!("{view}: {one:#}");
+        }
+        assert!(!found.iter().any(is_grave), "{view}: {found:#?}");
+    }
     Ok(())
 }

@@ -70,19 +70,35 @@ fn cells(row: &[Cell], numbers: &[bool], blank: &str) -> Markup {
                 @if index == 0 && *cell != Cell::Blank {
                     th scope="row" class=[class] { (cell.words(blank)) }
                 } @else {
-                    td class=[class] { (cell.words(blank)) }
+                    td class=[class] { (words(cell, blank)) }
                 }
             }
         }
     }
 }
 
-/// Numbers stand on the right; they and a few letters stay on one line.
+/// Numbers stand on the right; they and a few letters stay on one line, and many letters
+/// keep room for some words beside each other.
 fn class(cell: &Cell, number: bool) -> Option<&'static str> {
     const FEW: usize = 14;
-    match (number, cell) {
-        (true, _) => Some("number"),
-        (false, Cell::Text(words)) if words.chars().count() <= FEW => Some("few"),
+    const MANY: usize = 40;
+    let Cell::Text(words) = cell else {
+        return number.then_some("number");
+    };
+    match words.chars().count() {
+        _ if number => Some("number"),
+        ..=FEW => Some("few"),
+        MANY.. => Some("many"),
         _ => None,
+    }
+}
+
+/// Words of a cell, in which an address may go on in the next line after each of its dots.
+fn words(cell: &Cell, blank: &str) -> Markup {
+    html! {
+        @for (index, part) in cell.words(blank).split_inclusive('.').enumerate() {
+            @if index > 0 && part.starts_with(char::is_alphabetic) { wbr; }
+            (part)
+        }
     }
 }
