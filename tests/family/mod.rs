@@ -67,7 +67,10 @@ impl Member {
             draft.option(number, crew);
         }
         draft.modules(self.modules);
-        let (streams, limits) = (draft.streams(self.modules), draft.limits(crew));
+        let (streams, limits) = (
+            draft.streams(self.modules),
+            draft.limits(crew, self.modules),
+        );
         format!(
             "// A member of a family for measuring. Every number is invented.\n\
              Design(\n    format: 1,\n    title: \"{}\",\n{mission}    nodes: {{\n{}    }},\n\
@@ -431,9 +434,11 @@ impl Draft {
         text + "    },\n"
     }
 
-    fn limits(&mut self, crew: f64) -> String {
-        let power = 0.4 + crew * self.between(0.5, 0.8);
-        let volume = self.between(1.5, 3.0);
+    fn limits(&mut self, crew: f64, modules: usize) -> String {
+        // Every module after the first brings a condenser of its own.
+        let more = (modules - 1) as f64;
+        let power = 0.4 + crew * self.between(0.5, 0.8) + 0.09 * more;
+        let volume = self.between(1.5, 3.0) + 0.2 * more;
         let groups: Vec<String> = self
             .exclusive
             .iter()

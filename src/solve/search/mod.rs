@@ -3,6 +3,7 @@
 //! the spares exact.
 mod alike;
 mod branching;
+mod diving;
 mod leaves;
 mod narrowing;
 mod open;

@@ -56,7 +56,11 @@ impl Search<'_> {
         self.root = self.kernel.certificate().cloned();
         self.fix_by_root();
         let means = self.means(&values);
-        self.try_rounding(&open, &means)
+        self.try_rounding(&open, &means)?;
+        if self.incumbent.is_none() {
+            self.dive_for_units(&open, &values)?;
+        }
+        Ok(())
     }
 
     /// Relaxes the whole and takes out what the known answer rules out.
