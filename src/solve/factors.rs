@@ -404,3 +404,6 @@ impl Order {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;
