@@ -2,10 +2,10 @@
 //! an exported program, by a second solver: both find the same optimum, or both
 //! find that nothing balances.
 //!
-//! `LOOPWRIGHT_RANDOM_DESIGNS=500` tries more of them than the hundred. A design
-//! that fails is kept with its program under `target/random_designs`; those that once
-//! failed are in `tests/random_designs/found`. Without the
-//! second solver the comparison says that it was skipped; with
+//! `LOOPWRIGHT_RANDOM_DESIGNS=500` tries more of them than the hundred, and `500..1000`
+//! those of these seeds. A design that fails is kept with its program under
+//! `target/random_designs`; those that once failed are in `tests/random_designs/found`.
+//! Without the second solver the comparison says that it was skipped; with
 //! LOOPWRIGHT_SECOND_SOLVER=required (as `.ci/run` sets) it fails instead.
 #![allow(
     clippy::unwrap_used,
@@ -21,6 +21,7 @@ mod referee;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::ops::Range;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::sync::{Arc, Mutex, OnceLock};
@@ -46,7 +47,7 @@ const PATIENCE: Duration = Duration::from_secs(60);
 fn main() -> ExitCode {
     let arguments = Arguments::from_args();
     let wanted = std::env::var("LOOPWRIGHT_RANDOM_DESIGNS").ok();
-    let seeds = wanted.map_or(100, |number| number.parse().unwrap());
+    let seeds = wanted.map_or(0..100, |words| seeds(&words));
     let referee = find_python().and_then(|python| {
         let referee = Referee::start(&python).map_err(|error| error.to_string())?;
         Ok(Mutex::new(referee))
@@ -55,9 +56,10 @@ fn main() -> ExitCode {
     if let (Err(reason), true) = (&referee, skipped) {
         eprintln!("second solver skipped: {reason}");
     }
-    let mut designs: Vec<(String, RandomDesign)> = (0..seeds)
-        .map(|seed| (format!("random design {seed}"), random_design(seed as u64)))
+    let mut designs: Vec<(String, RandomDesign)> = seeds
+        .map(|seed| (format!("random design {seed}"), random_design(seed)))
         .collect();
+    let seeds = designs.len();
     for file in files(&path("tests/random_designs/found"), ".ron") {
         let text = text(&file);
         let other = text.contains("variants:").then_some(Some("other"));
@@ -100,6 +102,12 @@ fn main() -> ExitCode {
         ));
     }
     libtest_mimic::run(&arguments, trials).exit_code()
+}
+
+/// So many from the first, or `FIRST..END`.
+fn seeds(words: &str) -> Range<u64> {
+    let (first, end) = words.split_once("..").unwrap_or(("0", words));
+    first.parse().unwrap()..end.parse().unwrap()
 }
 
 /// Every design once, and who judges them.
