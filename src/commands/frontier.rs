@@ -1,5 +1,6 @@
 //! `loopwright frontier`: launch mass against something else.
 
+use clap::builder::PossibleValue;
 use clap::{Args, ValueEnum};
 
 use crate::report;
@@ -35,7 +36,7 @@ pub struct FrontierOf {
     pub(super) effort: Effort,
     /// What launch mass is set against
     #[arg(long, value_enum, value_name = "MEASURE")]
-    pub(super) against: Against,
+    pub(super) against: Measure,
     /// How finely a measure is walked that has no few values
     #[arg(long, value_name = "NUMBER", default_value_t = 60,
           value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_STEPS)))]
@@ -47,43 +48,22 @@ pub struct FrontierOf {
     pub(super) output: Output,
 }
 
-/// What launch mass is set against.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum Against {
-    /// Electric power in the phase where it is largest
-    Power,
-    /// Crew time in the phase where it is largest
-    CrewTime,
-    /// Volume of all units
-    Volume,
-    /// What the fullest flight carries
-    MassPerFlight,
-    /// The probability that the spares of all parts suffice
-    Confidence,
-}
-
-impl From<&crate::design::Against> for Against {
-    fn from(written: &crate::design::Against) -> Self {
-        use crate::design::Against as Written;
-        match written {
-            Written::Power => Against::Power,
-            Written::CrewTime => Against::CrewTime,
-            Written::Volume => Against::Volume,
-            Written::MassPerFlight => Against::MassPerFlight,
-            Written::Confidence => Against::Confidence,
-        }
+impl ValueEnum for Measure {
+    fn value_variants<'a>() -> &'a [Self] {
+        &Measure::ALL
     }
-}
 
-impl Against {
-    fn measure(self) -> Measure {
-        match self {
-            Against::Power => Measure::Power,
-            Against::CrewTime => Measure::CrewTime,
-            Against::Volume => Measure::Volume,
-            Against::MassPerFlight => Measure::MassPerFlight,
-            Against::Confidence => Measure::Confidence,
-        }
+    fn to_possible_value(&self) -> Option<PossibleValue> {
+        let name = match self {
+            Measure::Power => "power",
+            Measure::CrewTime => "crew-time",
+            Measure::Volume => "volume",
+            Measure::MassPerFlight => "mass-per-flight",
+            Measure::Confidence => "confidence",
+        };
+        let place = Measure::ALL.iter().position(|one| one == self)?;
+        let words = Measure::variants()[place].doc.trim();
+        Some(PossibleValue::new(name).help(words.trim_end_matches('.')))
     }
 }
 
@@ -99,7 +79,7 @@ impl Studying for FrontierOf {
             Err(unplanned) => return Ok(Studied::of(*unplanned)),
         };
         let found = with_progress("walking the frontier", || {
-            frontier(&plan, self.against.measure(), self.steps, &options)
+            frontier(&plan, self.against, self.steps, &options)
         });
         let found = found.map_err(Failure::of)?;
         let page = report::frontier(&plan, &found, &asked.origin);

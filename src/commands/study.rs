@@ -201,7 +201,7 @@ impl Asking {
             Study::Frontier { against, steps } => Box::new(FrontierOf {
                 input,
                 effort,
-                against: against.into(),
+                against: *against,
                 steps: counted(steps, 1..=MOST_STEPS)?,
                 format,
                 output,

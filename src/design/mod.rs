@@ -23,7 +23,7 @@ pub use catalogue::{Catalogue, uses};
 pub use equivalents::{Equivalents, PhaseEquivalents};
 pub use faults::Fault;
 pub use mission::{Flight, LaunchPrice, Mission, Phase, Resupply};
-pub use record::{Against, Declared, Limits, SparesWanted, Study, Variant, Written};
+pub use record::{Declared, Limits, Measure, SparesWanted, Study, Variant, Written};
 pub use rewritten::NotInFile;
 pub use streams::{Hop, unknown_nodes};
 pub use water_round::{

@@ -140,7 +140,7 @@ choice! {
         /// Launch mass against something else.
         Frontier {
             /// Against what.
-            against: Against,
+            against: Measure,
             /// How finely a measure is walked that has no few values.
             steps: Placed<u32> = Placed { value: 60, place: NOWHERE },
         },
@@ -164,8 +164,8 @@ choice! {
 }
 
 choice! {
-    /// What launch mass is set against.
-    pub enum Against {
+    /// What launch mass is set against; less of it is better, but of confidence.
+    pub enum Measure {
         /// Electric power in the phase where it is largest.
         Power,
         /// Crew time in the phase where it is largest.
@@ -178,6 +178,9 @@ choice! {
         Confidence,
     }
 }
+
+impl Copy for Measure {}
+impl Eq for Measure {}
 
 record! {
     /// The design with something changed.

@@ -1,22 +1,8 @@
 //! What launch mass is set against.
 
 use crate::audit::Plan;
+pub use crate::design::Measure;
 use crate::network::{Limit, Network, SparesPolicy};
-
-/// What launch mass is set against; less of it is better, but of confidence.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Measure {
-    /// Electric power in the phase where it is largest, W.
-    Power,
-    /// Crew time in the phase where it is largest, h/d.
-    CrewTime,
-    /// Volume of all units, m³.
-    Volume,
-    /// What the fullest flight carries, kg.
-    MassPerFlight,
-    /// The probability that the spares of all parts suffice.
-    Confidence,
-}
 
 impl Measure {
     /// Every one, in the order of a reference.
