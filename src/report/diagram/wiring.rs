@@ -57,6 +57,18 @@ pub(super) struct Wire {
 }
 
 impl Wire {
+    /// A thin one without a label.
+    #[cfg(test)]
+    fn plain(from: usize, to: usize) -> Self {
+        Wire {
+            from,
+            to,
+            thickness: 2.0,
+            label: None,
+            return_cost: 1.0,
+        }
+    }
+
     /// How far it reaches above and below its middle, px, with its label or without.
     pub fn reach(&self, labelled: bool) -> (f64, f64) {
         let half = self.thickness / 2.0;

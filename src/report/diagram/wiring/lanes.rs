@@ -195,16 +195,6 @@ fn tracks(spans: &[Span]) -> Vec<usize> {
 mod tests {
     use super::*;
 
-    fn wire(from: usize, to: usize) -> Wire {
-        Wire {
-            from,
-            to,
-            thickness: 2.0,
-            label: None,
-            return_cost: 1.0,
-        }
-    }
-
     #[test]
     fn what_runs_back_lies_around_what_it_spans() {
         let rows = Rows {
@@ -212,7 +202,7 @@ mod tests {
             layer: vec![0, 1, 2, 3],
         };
         // The whole row, a piece of it, and another piece beside that one.
-        let wires = [wire(3, 0), wire(1, 0), wire(3, 2)];
+        let wires = [Wire::plain(3, 0), Wire::plain(1, 0), Wire::plain(3, 2)];
         let above = assign(&wires, &rows, &[true; 3], &[0.0, 0.0, 9.0, 0.0]);
         let lane = |channel, track| Some(Lane { channel, track });
         assert_eq!(above.of[0], lane(0, 0));
@@ -227,7 +217,7 @@ mod tests {
             row: vec![0, 0, 1, 1],
             layer: vec![0, 1, 0, 1],
         };
-        let wires = [wire(1, 2), wire(3, 0), wire(0, 1)];
+        let wires = [Wire::plain(1, 2), Wire::plain(3, 0), Wire::plain(0, 1)];
         let lanes = assign(&wires, &rows, &[true, true, false], &[0.0; 4]);
         let channels: Vec<Option<usize>> = lanes
             .of

@@ -183,19 +183,12 @@ fn starts(layer: &[usize], wires: &[Wire], weights: &[f64], most: usize) -> Vec<
 mod tests {
     use super::*;
 
-    fn wire(from: usize, to: usize) -> Wire {
-        Wire {
-            from,
-            to,
-            thickness: 2.0,
-            label: None,
-            return_cost: 1.0,
-        }
-    }
-
     fn folded_at(blocks: usize, ends: &[(usize, usize)], most: usize) -> Rows {
         let order: Vec<usize> = (0..blocks).collect();
-        let wires: Vec<Wire> = ends.iter().map(|&(from, to)| wire(from, to)).collect();
+        let wires: Vec<Wire> = ends
+            .iter()
+            .map(|&(from, to)| Wire::plain(from, to))
+            .collect();
         let forward: Vec<Pull> = ends
             .iter()
             .filter(|(from, to)| from < to)
@@ -231,7 +224,10 @@ mod tests {
         // 0 to 5 are a chain, 6 feeds 3 alone: it goes before it.
         let order = [0, 1, 2, 6, 3, 4, 5];
         let ends = [(0, 1), (1, 2), (2, 3), (3, 4), (4, 5), (6, 3)];
-        let wires: Vec<Wire> = ends.iter().map(|&(from, to)| wire(from, to)).collect();
+        let wires: Vec<Wire> = ends
+            .iter()
+            .map(|&(from, to)| Wire::plain(from, to))
+            .collect();
         let forward: Vec<Pull> = ends
             .iter()
             .map(|&(from, to)| Pull {
