@@ -136,9 +136,9 @@ fn variant(draft: &mut Draft) {
     let mut parts = Vec::new();
     let crew = draft.mission.phases[0].crew + 1;
     parts.push(format!("set: {{\"mission.phases.0.crew\": \"{crew}\"}}"));
-    if let Some(node) = draft.optional.first()
-        && ["reactor", "pyrolyser", "dryer", "filter", "freezer"].contains(&node.as_str())
-    {
+    let without = ["reactor", "pyrolyser", "dryer", "filter", "freezer"];
+    let mut optional = draft.optional.iter();
+    if let Some(node) = optional.find(|node| without.contains(&node.as_str())) {
         draft.features.insert("variant without a node");
         parts.push(format!("without: [\"{node}\"]"));
     }
