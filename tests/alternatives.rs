@@ -11,14 +11,12 @@ mod designs_read;
 
 use std::time::Duration;
 
-use common::run;
+use common::{OUTPOST, run};
 use designs_read::{path, read, text};
 use loopwright::audit::Plan;
 use loopwright::solve::Options;
 use loopwright::study::alternatives::{Alternatives, Ended, Margin, Wanted, alternatives};
-use loopwright::{Hints, Planned, Refusal, plan};
 
-const OUTPOST: &str = "designs/ridge-outpost.ron";
 const TWINS: [&str; 2] = [
     "nodes.filter B.unit.mass=40 kg",
     "nodes.filter B.unit.capacity=1 kg/d",
@@ -32,19 +30,7 @@ const ALL: Wanted = Wanted {
 /// counts contradict an exclusive group.
 fn planned(file: &str, settings: &[String]) -> Option<Plan> {
     let settings: Vec<&str> = settings.iter().map(String::as_str).collect();
-    let reading = read(file, &text(&path(file)), None, &settings);
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints) {
-        Ok(Planned::Plan(plan)) => Some(*plan),
-        Ok(Planned::NoBalance(_)) => None,
-        // Both of an exclusive group.
-        Err(Refusal::Design(why)) if why.iter().all(|one| one.code.0 == "LW0510") => None,
-        other => panic!("{other:?}"),
-    }
+    read(file, &text(&path(file)), None, &settings).planned()
 }
 
 fn found(file: &str, settings: &[&str], wanted: Wanted) -> Alternatives {

@@ -22,8 +22,8 @@ mod faults;
 )]
 mod generator;
 
-use common::{READY, run};
-use designs_read::{Reading, open, path, read};
+use common::{OUTPOST, READY, run};
+use designs_read::{open, path, read};
 use generator::random_design;
 use loopwright::audit::Plan;
 use loopwright::kinds::Role;
@@ -33,26 +33,13 @@ use loopwright::timeline::{
     Autonomy, Course, Kept, Lacking, OutOfAction, Outcome, Row, Shortfall, Timeline, Track,
     autonomy, outcome,
 };
-use loopwright::{Hints, Planned, plan};
-
-fn planned(reading: &Reading) -> Option<Plan> {
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints).unwrap() {
-        Planned::Plan(plan) => Some(*plan),
-        _ => None,
-    }
-}
 
 fn planned_text(text: &str) -> Plan {
-    planned(&read("a case", text, None, &[])).unwrap()
+    read("a case", text, None, &[]).plan()
 }
 
 fn planned_file(file: &str) -> Plan {
-    planned(&open(&path(file), None)).unwrap()
+    open(&path(file), None).plan()
 }
 
 fn under(plan: &Plan, faults: Vec<Fault>) -> Outcome {
@@ -592,7 +579,7 @@ fn the_best_reaction_is_never_worse_than_none_and_mass_is_conserved() {
     for seed in 0..seeds {
         let design = random_design(seed);
         let reading = read("random design", &design.text, design.variant, &[]);
-        let Some(plan) = planned(&reading) else {
+        let Some(plan) = reading.planned() else {
             continue;
         };
         for throw in 0..3 {
@@ -629,8 +616,6 @@ fn ready_designs_stand_random_faults() {
 }
 
 // ---- the commands
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
 
 #[test]
 fn the_command_shows_both_courses() {

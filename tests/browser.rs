@@ -18,6 +18,7 @@ mod engine;
 #[path = "serve/mod.rs"]
 mod served;
 
+use common::OUTPOST;
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, ExitCode, Stdio};
@@ -33,7 +34,6 @@ use libtest_mimic::{Arguments, Failed, Trial};
 use serde_json::{Value, json};
 use served::Served;
 
-const OUTPOST: &str = "designs/ridge-outpost.ron";
 const PATIENCE: Duration = Duration::from_secs(60);
 
 fn main() -> ExitCode {

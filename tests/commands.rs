@@ -10,9 +10,8 @@ mod common;
 use std::fs;
 use std::process::Stdio;
 
-use common::{command, new_file, run, run_with, shell_words};
+use common::{CLASSROOM, command, new_file, run, run_with, shell_words};
 
-const CLASSROOM: &str = "designs/classroom.ron";
 const FIVE: &str = "tests/mistakes/five.ron";
 
 /// The mistakes of [`FIVE`]: code, line, column, what the headline names.

@@ -18,20 +18,6 @@ use loopwright::kinds::KINDS;
 use loopwright::program::{Form, Sense, formulate};
 use loopwright::solve::Options;
 use loopwright::study::derivation::{Derivation, Item, Outcome, derive};
-use loopwright::{Hints, Planned, plan};
-
-fn planned(reading: &Reading) -> Option<Plan> {
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints) {
-        Ok(Planned::Plan(plan)) => Some(*plan),
-        Ok(Planned::NoBalance(_)) => None,
-        other => panic!("{other:?}"),
-    }
-}
 
 fn ready() -> Vec<(&'static str, String, Reading, Plan)> {
     READY
@@ -39,7 +25,7 @@ fn ready() -> Vec<(&'static str, String, Reading, Plan)> {
         .map(|file| {
             let text = text(&path(file));
             let reading = read(file, &text, None, &[]);
-            let plan = planned(&reading).unwrap();
+            let plan = reading.plan();
             (file, text, reading, plan)
         })
         .collect()
@@ -67,7 +53,7 @@ fn every_row_of_a_program_holds_with_the_values_of_its_plan() {
     let mut rows = 0;
     for file in all {
         let reading = designs_read::open(&file, None);
-        let Some(plan) = planned(&reading) else {
+        let Some(plan) = reading.planned() else {
             continue;
         };
         let program = formulate(plan.network(), Form::PerFlight);
@@ -164,7 +150,7 @@ fn other_counts_weigh_what_the_design_with_that_count_weighs() {
             let name = network.name(node);
             for count in derived(&reading, &plan, Item::Node(node)).counts {
                 let setting = format!("nodes.{name}.count=Exactly({})", count.units);
-                let edited = || planned(&read(file, &text, None, &[&setting]));
+                let edited = || read(file, &text, None, &[&setting]).planned();
                 match count.outcome {
                     Outcome::Chosen => {
                         let units = plan.answer().decisions.counts[node.index()];

@@ -9,10 +9,7 @@ mod common;
 
 use std::fs;
 
-use common::{new_file, run};
-
-const CLASSROOM: &str = "designs/classroom.ron";
-const OUTPOST: &str = "designs/ridge-outpost.ron";
+use common::{CLASSROOM, OUTPOST, new_file, run};
 
 #[test]
 fn a_picture_goes_to_its_file_or_to_standard_output_the_same() {

@@ -13,23 +13,11 @@ mod designs_read;
 use std::time::{Duration, Instant};
 
 use common::{LARGE, READY, run};
-use designs_read::{Reading, open, path, read, text};
+use designs_read::{open, path, read, text};
 use loopwright::audit::Plan;
 use loopwright::study::failures::{Failures, Lasting, failures};
-use loopwright::{Hints, Planned, plan};
 
 const MISSIONS: u64 = 20_000;
-
-fn planned(reading: &Reading) -> Plan {
-    let hints = Hints {
-        reference: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints) {
-        Ok(Planned::Plan(plan)) => *plan,
-        other => panic!("{other:?}"),
-    }
-}
 
 fn flown(plan: &Plan) -> Failures {
     let started = Instant::now();
@@ -66,7 +54,7 @@ fn poisson(spares: u32, mean: f64) -> f64 {
 fn the_ready_designs_last_as_often_as_their_plans_say() {
     let mut parts = 0;
     for design in READY {
-        let plan = planned(&open(&path(design), None));
+        let plan = open(&path(design), None).plan();
         let found = flown(&plan);
         let spares = &plan.answer().decisions.spares;
         let mut together = 1.0;
@@ -107,7 +95,7 @@ fn the_ready_designs_last_as_often_as_their_plans_say() {
 #[test]
 fn the_large_designs_do_too() {
     for design in LARGE {
-        let plan = planned(&open(&path(design), None));
+        let plan = open(&path(design), None).plan();
         let found = flown(&plan);
         assert!(found.parts.len() > 3);
         for part in &found.parts {
@@ -133,7 +121,7 @@ fn designs_worked_by_hand() {
             0.936_203,
         ),
     ] {
-        let found = flown(&planned(&open(&path(design), None)));
+        let found = flown(&open(&path(design), None).plan());
         let mut parts = found.parts.iter();
         let part = parts.find(|found| found.part == part).expect(part);
         assert!((part.lasting.model - probability).abs() < 5e-7, "{design}");
@@ -151,7 +139,7 @@ fn what_each_plan_states_is_what_happens() {
         if !text(&file).contains("Spares(") || text(&file).contains("uses:") {
             continue;
         }
-        let plan = planned(&open(&file, None));
+        let plan = open(&file, None).plan();
         let found = flown(&plan);
         uncertain += usize::from(text(&file).contains("error_factor"));
         for part in &found.parts {
@@ -174,7 +162,7 @@ fn what_each_plan_states_is_what_happens() {
 fn without_spares_every_failure_is_a_shortfall() {
     let text = text(&path("designs/long-transit.ron"));
     let reading = read("transit", &text, None, &["spares=None"]);
-    let found = flown(&planned(&reading));
+    let found = flown(&reading.plan());
     let mean: f64 = found.parts.iter().map(|part| part.expected_failures).sum();
     agrees(&found.system, (-mean).exp(), "no spares");
     assert!(found.parts.iter().all(|part| part.spares == 0));
@@ -226,7 +214,7 @@ fn nothing_that_fails_and_no_missions_are_said_so() {
 #[test]
 fn stopped_missions_are_the_first_ones() {
     let stop = std::sync::atomic::AtomicBool::new(true);
-    let plan = planned(&open(&path("designs/long-transit.ron"), None));
+    let plan = open(&path("designs/long-transit.ron"), None).plan();
     let found = failures(&plan, MISSIONS, 1, Some(&stop));
     assert_eq!((found.missions, found.asked), (0, MISSIONS));
 }

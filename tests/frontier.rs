@@ -13,32 +13,19 @@ mod designs_read;
 use std::collections::BTreeMap;
 use std::time::Duration;
 
-use common::run;
+use common::{OUTPOST, run};
 use designs_read::{path, read, text};
 use loopwright::audit::Plan;
 use loopwright::report::{self, Origin, render_csv, render_json, render_markdown, render_text};
 use loopwright::solve::Options;
 use loopwright::study::frontier::{Frontier, Measure, frontier};
-use loopwright::{Hints, Planned, Refusal, plan};
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
+use loopwright::{Hints, Planned, plan};
 
 /// The design with these settings, planned; none where it has no balance or its
 /// counts contradict an exclusive group.
 fn planned(file: &str, settings: &[String]) -> Option<Plan> {
     let settings: Vec<&str> = settings.iter().map(String::as_str).collect();
-    let reading = read(file, &text(&path(file)), None, &settings);
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints) {
-        Ok(Planned::Plan(plan)) => Some(*plan),
-        Ok(Planned::NoBalance(_)) => None,
-        Err(Refusal::Design(why)) if why.iter().all(|one| one.code.0 == "LW0510") => None,
-        other => panic!("{other:?}"),
-    }
+    read(file, &text(&path(file)), None, &settings).planned()
 }
 
 fn walked(file: &str, settings: &[String], measure: Measure, steps: u32) -> (Plan, Frontier) {

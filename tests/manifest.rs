@@ -9,19 +9,15 @@
 mod common;
 mod designs_read;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::LazyLock;
 
-use common::run;
+use common::{OUTPOST, run};
 use designs_read::{files, open, path};
 use loopwright::answer::Category;
 use loopwright::audit::Plan;
 use loopwright::kinds::Way;
-use loopwright::solve::Options;
 use loopwright::timeline::{Item, Load, Loading, Manifest};
-use loopwright::{Hints, Planned, plan};
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
 
 /// Every design that has a plan, planned once.
 static PLANS: LazyLock<Vec<(PathBuf, Plan)>> = LazyLock::new(|| {
@@ -29,23 +25,11 @@ static PLANS: LazyLock<Vec<(PathBuf, Plan)>> = LazyLock::new(|| {
     designs.extend(files(&path("tests/hand_worked"), ".ron"));
     let plans: Vec<(PathBuf, Plan)> = designs
         .into_iter()
-        .filter_map(|file| planned(&file).map(|plan| (file, plan)))
+        .filter_map(|file| open(&file, None).planned().map(|plan| (file, plan)))
         .collect();
     assert!(plans.len() > 40, "{} designs", plans.len());
     plans
 });
-
-fn planned(file: &Path) -> Option<Plan> {
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Options::default().into()
-    };
-    match plan(open(file, None).design(), &hints).unwrap() {
-        Planned::Plan(plan) => Some(*plan),
-        _ => None,
-    }
-}
 
 fn near(left: f64, right: f64) -> bool {
     (left - right).abs() <= 1e-6

@@ -23,7 +23,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use common::run;
-use designs_read::{Reading, files, name, path, read, text};
+use designs_read::{Reading, files, limits, name, path, read, text};
 use dice::Dice;
 use loopwright::diagnostic::{Sources, codes};
 use loopwright::kinds::{Role, Way};
@@ -230,17 +230,8 @@ fn worsen(network: &mut Network, dice: &mut Dice) {
             }
         }
     }
-    let limits = &mut network.limits;
-    for limit in [
-        &mut limits.power_w,
-        &mut limits.heat_w,
-        &mut limits.volume_m3,
-        &mut limits.crew_time_h_per_day,
-        &mut limits.stowage_kg,
-    ] {
-        if let Some(limit) = limit
-            && dice.below(3) == 0
-        {
+    for limit in limits(network) {
+        if dice.below(3) == 0 {
             dice.scale(&mut limit.value, 0.1, 0.9);
         }
     }

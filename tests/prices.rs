@@ -22,7 +22,7 @@ use loopwright::network::Network;
 use loopwright::program::{Form, Program, formulate};
 use loopwright::solve::{Options, Outcome, solve_whole};
 use loopwright::study::prices::{Change, Effect, Price, Prices, What, prices};
-use loopwright::{Hints, Planned, plan, plan_network};
+use loopwright::{Hints, Planned, plan_network};
 
 use rewritten::{GIFT, after, moved};
 
@@ -30,13 +30,6 @@ fn quick() -> Hints {
     Hints {
         reference: false,
         ..Hints::default()
-    }
-}
-
-fn planned(reading: &Reading) -> Plan {
-    match plan(reading.design(), &quick()) {
-        Ok(Planned::Plan(plan)) => *plan,
-        other => panic!("{other:?}"),
     }
 }
 
@@ -67,7 +60,7 @@ fn find<'a>(prices: &'a Prices, network: &Network, wanted: &str) -> &'a Price {
 fn at_a_corner_one_more_costs_something_else_than_one_less_saves() {
     let text = text(&path("tests/prices/corner.ron"));
     let corner = read("corner", &text, None, &[]);
-    let plan = planned(&corner);
+    let plan = corner.plan();
     assert!((plan.answer().launch_mass_kg - 1700.0).abs() < 1e-6);
     let found = priced(&corner, &plan);
     let less = 100.0 * 0.2 / 0.9;
@@ -107,7 +100,7 @@ fn at_a_corner_one_more_costs_something_else_than_one_less_saves() {
 fn a_limit_is_moved_by_a_whole_step_or_by_all_there_is() {
     let text = text(&path("tests/prices/corner.ron"));
     let little = read("corner", &text, Some("little power"), &[]);
-    let plan = planned(&little);
+    let plan = little.plan();
     let found = priced(&little, &plan);
     let power = find(&found, plan.network(), "power");
     let [more, less] = power.hardware_free.as_ref().unwrap();
@@ -136,7 +129,7 @@ enum Compared {
 fn prices_of_demands_are_those_of_designs_with_the_demand_moved(file: &str, compared: Compared) {
     let text = text(&path(file));
     let reading = read_beside(file, &text);
-    let plan = planned(&reading);
+    let plan = reading.plan();
     let free = compared == Compared::All;
     let found = prices(reading.design(), &plan, free, &Options::default()).unwrap();
     let form = form(plan.network());
@@ -331,7 +324,7 @@ fn prices_with_what_comes_back_are_those_of_the_demand_written_larger() {
     ] {
         let text = text(&path(file));
         let reading = read(file, &text, None, &[]);
-        let plan = planned(&reading);
+        let plan = reading.plan();
         let found = priced(&reading, &plan);
         let words = format!("{substance} to {node}");
         let price = found
@@ -343,7 +336,7 @@ fn prices_with_what_comes_back_are_those_of_the_demand_written_larger() {
             .unwrap();
         for change in price.hardware_free.iter().flatten() {
             let amount = amount * (1.0 + change.step / price.now);
-            let after = planned(&match amount > 1e-9 {
+            let after = match amount > 1e-9 {
                 true => {
                     let setting = format!("nodes.{node}.takes.{substance}={amount} kg");
                     read(file, &text, None, &[&setting])
@@ -353,7 +346,8 @@ fn prices_with_what_comes_back_are_those_of_the_demand_written_larger() {
                     let text = after(&text, "\n    variants: {", &without);
                     read(file, &text, Some("none"), &[])
                 }
-            });
+            }
+            .plan();
             let mass = after.answer().launch_mass_kg - plan.answer().launch_mass_kg;
             assert!(
                 (mass - kg(change)).abs() < 1e-6,
@@ -368,7 +362,7 @@ fn prices_of_people_days_limits_and_units_are_those_of_the_edited_design() {
     let file = "designs/ridge-outpost.ron";
     let text = text(&path(file));
     let reading = read(file, &text, None, &[]);
-    let plan = planned(&reading);
+    let plan = reading.plan();
     let found = priced(&reading, &plan);
     let mut compared = 0;
     for (what, phase, settings) in [
@@ -433,7 +427,7 @@ fn prices_of_people_days_limits_and_units_are_those_of_the_edited_design() {
             .unwrap();
         let changes = price.hardware_free.iter().flatten();
         for (change, setting) in changes.zip(settings) {
-            let after = planned(&read(file, &text, None, &[setting]));
+            let after = read(file, &text, None, &[setting]).plan();
             let mass = after.answer().launch_mass_kg - plan.answer().launch_mass_kg;
             assert!(
                 (mass - kg(change)).abs() < 1e-6,

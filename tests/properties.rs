@@ -11,6 +11,7 @@
     reason = "a test that cannot go on fails"
 )]
 
+mod common;
 mod designs_read;
 #[path = "properties/dice.rs"]
 mod dice;
@@ -21,6 +22,7 @@ mod shuffle;
 
 use std::path::{Path, PathBuf};
 
+use common::READY;
 use designs_read::balance::mass_in_is_mass_out;
 use designs_read::{files, name, open, path, read, text};
 use dice::Dice;
@@ -29,14 +31,6 @@ use loopwright::answer::Status;
 use loopwright::audit::Plan;
 use loopwright::kinds::{Packing, Role, Stock, Way};
 use loopwright::network::{Network, NodeId};
-
-/// Ready designs that solve in a blink, so that many edits of them can be tried.
-const READY: [&str; 4] = [
-    "designs/classroom.ron",
-    "designs/ridge-outpost.ron",
-    "designs/long-transit.ron",
-    "designs/orbital-laboratory.ron",
-];
 
 fn ready() -> Vec<PathBuf> {
     READY.iter().map(|file| path(file)).collect()

@@ -13,12 +13,9 @@ mod designs_read;
 use std::fmt::Write;
 use std::time::{Duration, Instant};
 
-use common::{run, run_with};
+use common::{CLASSROOM, OUTPOST, run, run_with};
 use designs_read::{path, read, text};
 use loopwright::diagnostic::{Diagnostic, Sources, render_text};
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
-const CLASSROOM: &str = "designs/classroom.ron";
 
 /// Everything that is complained about in a text.
 fn complaints(text: &str) -> (Vec<Diagnostic>, Sources) {

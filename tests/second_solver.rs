@@ -10,12 +10,14 @@
     reason = "a test that cannot go on fails"
 )]
 
+mod common;
 #[path = "second_solver/mod.rs"]
 mod referee;
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, ExitCode};
 
+use common::{output, ready_designs};
 use libtest_mimic::{Arguments, Failed, Trial};
 use referee::{Referee, Verdict, find_python, is_required, script};
 use serde_json::Value;
@@ -86,19 +88,6 @@ fn agree_with_script(python: Option<&Path>, days: f64) -> Result<(), Failed> {
     }
 }
 
-/// Designs that ship with the tool, and one with most of what the format can say.
-fn ready_designs() -> Vec<PathBuf> {
-    let mut designs: Vec<PathBuf> = std::fs::read_dir("designs")
-        .expect("designs/ is there")
-        .map(|entry| entry.expect("an entry of designs/").path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
-        .collect();
-    designs.push(PathBuf::from("tests/answers/most_of_the_format.ron"));
-    designs.sort();
-    assert!(!designs.is_empty(), "designs/ has no design");
-    designs
-}
-
 fn agree(python: Option<&Path>, design: &Path) -> Result<(), Failed> {
     let python = python.ok_or("the second solver is required, but absent")?;
     let ours = output(
@@ -129,14 +118,4 @@ fn agree(python: Option<&Path>, design: &Path) -> Result<(), Failed> {
         return Err(format!("{ours} kg here, {theirs} kg by the second solver").into());
     }
     Ok(())
-}
-
-/// What a command prints, if it succeeds.
-fn output(command: &mut Command) -> Result<String, Failed> {
-    let answer = command.output()?;
-    if !answer.status.success() {
-        let words = String::from_utf8_lossy(&answer.stderr);
-        return Err(format!("{command:?} ended with {}: {words}", answer.status).into());
-    }
-    Ok(String::from_utf8(answer.stdout)?)
 }

@@ -8,10 +8,8 @@
 
 mod common;
 
-use common::{Run, run};
+use common::{CLASSROOM, Run, run};
 use serde_json::Value;
-
-const CLASSROOM: &str = "designs/classroom.ron";
 
 fn study(more: &[&str]) -> Run {
     let mut words = vec!["sensitivity", CLASSROOM];

@@ -11,15 +11,13 @@ mod common;
 #[path = "serve/mod.rs"]
 mod served;
 
+use common::{CLASSROOM, OUTPOST};
 use std::io::Write;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use served::{Served, read_reply};
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
-const CLASSROOM: &str = "designs/classroom.ron";
 
 fn strings(value: &Value) -> Vec<String> {
     let list = value.as_array().expect("a list").iter();

@@ -9,19 +9,15 @@
 mod common;
 mod designs_read;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::LazyLock;
 
-use common::run;
+use common::{OUTPOST, run};
 use designs_read::{files, open, path};
 use loopwright::audit::Plan;
 use loopwright::kinds::Way;
 use loopwright::network::NodeId;
-use loopwright::solve::Options;
 use loopwright::timeline::{Happening, Kept, Timeline, Track};
-use loopwright::{Hints, Planned, plan};
-
-const OUTPOST: &str = "designs/ridge-outpost.ron";
 
 /// Every design that has a plan, planned once, with its timeline.
 static PLANS: LazyLock<Vec<(PathBuf, Plan, Timeline)>> = LazyLock::new(|| {
@@ -30,7 +26,7 @@ static PLANS: LazyLock<Vec<(PathBuf, Plan, Timeline)>> = LazyLock::new(|| {
     let plans: Vec<(PathBuf, Plan, Timeline)> = designs
         .into_iter()
         .filter_map(|file| {
-            let plan = planned(&file)?;
+            let plan = open(&file, None).planned()?;
             let timeline = Timeline::of(&plan);
             Some((file, plan, timeline))
         })
@@ -38,18 +34,6 @@ static PLANS: LazyLock<Vec<(PathBuf, Plan, Timeline)>> = LazyLock::new(|| {
     assert!(plans.len() > 40, "{} designs", plans.len());
     plans
 });
-
-fn planned(file: &Path) -> Option<Plan> {
-    let hints = Hints {
-        reference: false,
-        causes: false,
-        ..Options::default().into()
-    };
-    match plan(open(file, None).design(), &hints).unwrap() {
-        Planned::Plan(plan) => Some(*plan),
-        _ => None,
-    }
-}
 
 fn track(timeline: &Timeline, node: NodeId, what: Kept) -> &Track {
     let mut tracks = timeline.tracks.iter();

@@ -15,21 +15,9 @@ use designs_read::{open, path, read, text};
 use loopwright::answer::Category;
 use loopwright::audit::Plan;
 use loopwright::study::water_round::{Budget, Figure, Round, water_round};
-use loopwright::{Hints, Planned, plan};
 
 const BY_HAND: &str = "tests/water_round/hand_worked.ron";
 const GROWING: &str = "designs/growing-base.ron";
-
-fn planned(reading: &designs_read::Reading) -> Plan {
-    let hints = Hints {
-        reference: false,
-        ..Hints::default()
-    };
-    match plan(reading.design(), &hints) {
-        Ok(Planned::Plan(plan)) => *plan,
-        other => panic!("{other:?}"),
-    }
-}
 
 fn round_of(plan: &Plan) -> Round {
     water_round(plan).expect("a water round")
@@ -51,7 +39,7 @@ fn numbers(figure: &Figure) -> Vec<f64> {
 
 #[test]
 fn a_round_worked_by_hand() {
-    let round = round_of(&planned(&open(&path(BY_HAND), None)));
+    let round = round_of(&open(&path(BY_HAND), None).plan());
     for (sort, name, wanted) in [
         ("condenser", "condensate m", vec![4.0, 10.0]),
         ("condenser", "coil temperature t", vec![10.0, 10.0]),
@@ -120,7 +108,7 @@ fn a_round_worked_by_hand() {
 /// What is counted is what the plan has, to the letter of its own figures.
 #[test]
 fn the_mass_budget_has_what_is_said_to_be_counted() {
-    let plan = planned(&open(&path(BY_HAND), None));
+    let plan = open(&path(BY_HAND), None).plan();
     let round = round_of(&plan);
     let counted = |sort: &str, name: &str| match &figure(&round, sort, name).budget {
         Budget::Counted(how) => how.clone(),
@@ -159,7 +147,7 @@ fn what_to_write_is_counted_once_it_is_written() {
         "Transfer(pressure: \"2 atm\")",
         "Transfer(pressure: \"2 atm\", crew_time: \"0.58438 h/kg\")",
     );
-    let plan = planned(&read("by hand", &text, None, &[]));
+    let plan = read("by hand", &text, None, &[]).plan();
     let round = round_of(&plan);
     let budget = &figure(&round, "tank transfer", "crew time").budget;
     assert!(matches!(budget, Budget::Counted(_)), "{budget:?}");
@@ -173,7 +161,7 @@ fn what_to_write_is_counted_once_it_is_written() {
 fn a_coil_in_too_little_air_says_so() {
     let text = text(&path(BY_HAND));
     let flow = r#"water_round.coils.condenser=Coil(air_flow: "20 m³/h")"#;
-    let plan = planned(&read("by hand", &text, None, &[flow]));
+    let plan = read("by hand", &text, None, &[flow]).plan();
     let round = round_of(&plan);
     let temperature = figure(&round, "condenser", "coil temperature t");
     // 40 m³/h hold 4 kg/d above the freezing point, not 10.
@@ -191,7 +179,7 @@ fn a_variant_without_a_node_leaves_its_parts_out() {
         "[[\"condenser\", \"filter\"]]",
         "[[\"condenser\", [\"filter\", \"overboard\"]]]",
     );
-    let plan = planned(&read("by hand", &text, Some("no filter"), &[]));
+    let plan = read("by hand", &text, Some("no filter"), &[]).plan();
     let round = round_of(&plan);
     let wanted = ["water_round.lines.to the filter", "water_round.drinks.tea"];
     assert_eq!(round.left_out, wanted);
@@ -200,7 +188,7 @@ fn a_variant_without_a_node_leaves_its_parts_out() {
 
 #[test]
 fn every_station_of_pressure_oxygen_or_hydrogen_carries_a_caution() {
-    let plan = planned(&open(&path(GROWING), None));
+    let plan = open(&path(GROWING), None).plan();
     let round = round_of(&plan);
     for station in &round.stations {
         let cautions = station.cautions.join(" ");
@@ -224,7 +212,7 @@ fn every_station_of_pressure_oxygen_or_hydrogen_carries_a_caution() {
     let text = text(&path(BY_HAND));
     let gas = |name: &str| {
         let gas = format!("water_round.tanks.tanker.gas={name}");
-        let plan = planned(&read("by hand", &text, None, &[&gas]));
+        let plan = read("by hand", &text, None, &[&gas]).plan();
         let round = round_of(&plan);
         let mut stations = round.stations.iter();
         let tank = stations.find(|station| station.sort == "tank transfer");
@@ -237,7 +225,7 @@ fn every_station_of_pressure_oxygen_or_hydrogen_carries_a_caution() {
 
 #[test]
 fn every_format_shows_every_figure_with_its_equation() {
-    let plan = planned(&open(&path(GROWING), None));
+    let plan = open(&path(GROWING), None).plan();
     let round = round_of(&plan);
     let outputs = ["text", "json", "csv", "markdown"].map(|format| {
         let run = run(&["water-round", GROWING, "--format", format]);
@@ -286,7 +274,8 @@ fn the_plan_is_the_same_with_and_without_it() {
     let end = with.find("    variants:").unwrap();
     let without = format!("{}{}", &with[..start], &with[end..]);
     let mass = |text: &str| {
-        planned(&read("by hand", text, None, &[]))
+        read("by hand", text, None, &[])
+            .plan()
             .answer()
             .launch_mass_kg
     };

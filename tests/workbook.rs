@@ -9,6 +9,7 @@
     reason = "a test that cannot go on fails"
 )]
 
+mod common;
 #[path = "workbook/sheet.rs"]
 mod sheet;
 #[path = "workbook/spreadsheet.rs"]
@@ -19,6 +20,7 @@ use std::env;
 use std::path::{Path, PathBuf};
 use std::process::{Command, ExitCode};
 
+use common::{output, ready_designs};
 use libtest_mimic::{Arguments, Failed, Trial};
 use loopwright::design::{self, Edits};
 use loopwright::diagnostic::Sources;
@@ -278,18 +280,6 @@ fn solve(design: &Path, settings: &[String]) -> Result<Value, Failed> {
     Ok(serde_json::from_str(&output(&mut command)?)?)
 }
 
-/// Designs that ship with the tool, and one with most of what the format can say.
-fn ready_designs() -> Vec<PathBuf> {
-    let mut designs: Vec<PathBuf> = std::fs::read_dir("designs")
-        .expect("designs/ is there")
-        .map(|entry| entry.expect("an entry of designs/").path())
-        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
-        .collect();
-    designs.push(PathBuf::from("tests/answers/most_of_the_format.ron"));
-    designs.sort();
-    designs
-}
-
 /// The book's own arithmetic, without a spreadsheet.
 fn worked_out() -> Result<(), Failed> {
     let mut sources = Sources::new();
@@ -366,14 +356,4 @@ fn hold_needs_set() -> Result<(), Failed> {
         Some(2) => Ok(()),
         _ => Err(format!("{}", answer.status).into()),
     }
-}
-
-/// What a command prints, if it succeeds.
-fn output(command: &mut Command) -> Result<String, Failed> {
-    let answer = command.output()?;
-    if !answer.status.success() {
-        let words = String::from_utf8_lossy(&answer.stderr);
-        return Err(format!("{command:?} ended with {}: {words}", answer.status).into());
-    }
-    Ok(String::from_utf8(answer.stdout)?)
 }

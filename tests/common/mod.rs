@@ -7,17 +7,32 @@ use std::process::{Command, Stdio};
 
 use serde_json::Value;
 
-/// Designs that ship with the tool.
+pub const CLASSROOM: &str = "designs/classroom.ron";
+pub const OUTPOST: &str = "designs/ridge-outpost.ron";
+
+/// Designs that ship with the tool and solve in a blink.
 pub const READY: [&str; 4] = [
-    "designs/classroom.ron",
-    "designs/ridge-outpost.ron",
+    CLASSROOM,
+    OUTPOST,
     "designs/long-transit.ron",
     "designs/orbital-laboratory.ron",
 ];
 
 /// Ready designs that take long enough to be solved only where that is the point.
-#[allow(dead_code, reason = "not every test that shares this solves them")]
 pub const LARGE: [&str; 2] = ["designs/growing-base.ron", "designs/linked-modules.ron"];
+
+/// Designs that ship with the tool, and one with most of what the format can say.
+pub fn ready_designs() -> Vec<PathBuf> {
+    let mut designs: Vec<PathBuf> = std::fs::read_dir("designs")
+        .expect("designs/ is there")
+        .map(|entry| entry.expect("an entry of designs/").path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "ron"))
+        .collect();
+    designs.push(PathBuf::from("tests/answers/most_of_the_format.ron"));
+    designs.sort();
+    assert!(!designs.is_empty(), "designs/ has no design");
+    designs
+}
 
 /// What a run left behind.
 pub struct Run {
@@ -64,6 +79,16 @@ pub fn run_with(words: &[&str], input: &str) -> Run {
         out: String::from_utf8(done.stdout).expect("it writes text"),
         err: String::from_utf8(done.stderr).expect("it writes text"),
     }
+}
+
+/// What a command prints, if it succeeds.
+pub fn output(command: &mut Command) -> Result<String, String> {
+    let answer = command.output().map_err(|error| error.to_string())?;
+    if !answer.status.success() {
+        let words = String::from_utf8_lossy(&answer.stderr);
+        return Err(format!("{command:?} ended with {}: {words}", answer.status));
+    }
+    String::from_utf8(answer.stdout).map_err(|error| error.to_string())
 }
 
 /// A file that does not exist, in a directory of its own.

@@ -8,9 +8,11 @@ pub mod balance;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use loopwright::audit::Plan;
 use loopwright::design::{self, Design, Edits};
 use loopwright::diagnostic::{Diagnostic, Sources, render_text};
-use loopwright::network::{self, Checked};
+use loopwright::network::{self, Checked, Limit, Network};
+use loopwright::{Hints, Planned, Refusal};
 
 /// A path from the root of the repository.
 pub fn path(relative: &str) -> PathBuf {
@@ -97,13 +99,47 @@ impl Reading {
         }
     }
 
+    /// The lightest plan, without a reference; none where nothing balances, or
+    /// where counts that are held contradict an exclusive group.
+    pub fn planned(&self) -> Option<Plan> {
+        let hints = Hints {
+            reference: false,
+            causes: false,
+            ..Hints::default()
+        };
+        match loopwright::plan(self.design(), &hints) {
+            Ok(Planned::Plan(plan)) => Some(*plan),
+            Ok(Planned::NoBalance(_)) => None,
+            Err(Refusal::Design(why)) if why.iter().all(|one| one.code.0 == "LW0510") => None,
+            other => panic!("{other:?}"),
+        }
+    }
+
+    /// The lightest plan of a design that has one.
+    pub fn plan(&self) -> Plan {
+        self.planned().unwrap()
+    }
+
     /// The network, or a panic that shows what was complained about.
-    pub fn network(&self) -> network::Network {
+    pub fn network(&self) -> Network {
         match self.checked() {
             Ok(checked) => checked.network,
             Err(complaints) => panic!("{}", render_text(&complaints, &self.sources, false)),
         }
     }
+}
+
+/// The limits of the whole that a design states.
+pub fn limits(network: &mut Network) -> impl Iterator<Item = &mut Limit> {
+    let limits = &mut network.limits;
+    let all = [
+        &mut limits.power_w,
+        &mut limits.heat_w,
+        &mut limits.volume_m3,
+        &mut limits.crew_time_h_per_day,
+        &mut limits.stowage_kg,
+    ];
+    all.into_iter().flatten()
 }
 
 /// Compares a text with a golden file, or writes the file where the environment

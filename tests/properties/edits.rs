@@ -3,6 +3,7 @@
 use loopwright::kinds::{Activity, Hardware, Level, Packing, Reserve, Role, Stock, Tank};
 use loopwright::network::{Calendar, Flight, Limit, Network, NodeId};
 
+use crate::designs_read::limits;
 use crate::dice::Dice;
 
 /// Changes some masses, capacities, packings, demands and limits a little.
@@ -48,17 +49,7 @@ pub fn small(network: &mut Network, dice: &mut Dice) {
             scale_demand(network, node, factor);
         }
     }
-    let limits = &mut network.limits;
-    for limit in [
-        &mut limits.power_w,
-        &mut limits.heat_w,
-        &mut limits.volume_m3,
-        &mut limits.crew_time_h_per_day,
-        &mut limits.stowage_kg,
-    ]
-    .into_iter()
-    .flatten()
-    {
+    for limit in limits(network) {
         dice.scale(&mut limit.value, 0.9, 1.5);
     }
     for payload in network
