@@ -10,12 +10,13 @@
 
 mod common;
 
+use std::fs;
 use std::io::Read;
 use std::process::{Child, Stdio};
 use std::thread::{JoinHandle, sleep, spawn};
 use std::time::{Duration, Instant};
 
-use common::command;
+use common::{CLASSROOM, command, run};
 use nix::sys::signal::{Signal, kill};
 use nix::unistd::Pid;
 
@@ -31,8 +32,12 @@ struct Ended {
 }
 
 fn start(format: &str) -> Child {
+    begin(&["solve", HARD, "--gap", "0", "--format", format])
+}
+
+fn begin(words: &[&str]) -> Child {
     command()
-        .args(["solve", HARD, "--gap", "0", "--format", format])
+        .args(words)
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
@@ -148,4 +153,69 @@ fn a_second_interrupt_ends_at_once() {
         }
     }
     panic!("a second interrupt never ended it");
+}
+
+/// What is on the disk of a study that was interrupted is whole: every kept cell, and
+/// the page of what was found so far. Going on gives what the study gives undisturbed.
+#[test]
+fn an_interrupted_uncertainty_shows_the_draws_it_has_and_goes_on_from_them() {
+    // A fast machine may be done with few draws before it is interrupted.
+    for draws in ["200", "1000", "5000", "25000", "100000"] {
+        let folder = tempfile::tempdir().unwrap();
+        let (cells, page) = (folder.path().join("cells"), folder.path().join("page.json"));
+        let words = [
+            "uncertainty",
+            CLASSROOM,
+            "--spread",
+            "nodes.filter.unit.mass = Triangular(60 kg, 400 kg)",
+            "--draws",
+            draws,
+            "--format",
+            "json",
+        ];
+        let kept = ["--threads", "1", "--resume", cells.to_str().unwrap()];
+        let into = ["--output", page.to_str().unwrap()];
+        let child = begin(&[&words[..], &kept, &into].concat());
+        let lines = || fs::read_to_string(&cells).map_or(0, |text| text.lines().count());
+        let begun = Instant::now();
+        while lines() < 5 {
+            assert!(begun.elapsed() < PATIENCE, "no cell was kept");
+            sleep(Duration::from_millis(2));
+        }
+        interrupt(&child);
+        let ended = end(child);
+        if ended.code == Some(0) {
+            continue;
+        }
+        assert_eq!(
+            (ended.code, ended.out.as_str()),
+            (Some(1), ""),
+            "{}",
+            ended.err
+        );
+        let files = fs::read_dir(folder.path()).unwrap().count();
+        assert_eq!(files, 2, "the cells and the page");
+        let partial: serde_json::Value =
+            serde_json::from_str(&fs::read_to_string(&page).unwrap()).unwrap();
+        assert_eq!(partial["complete"], false);
+        let found = partial["draws"].as_array().unwrap();
+        let planned = found.iter().filter(|draw| draw["kg"].is_number()).count();
+        assert_eq!(found.len().to_string(), draws);
+        assert!(planned >= 4 && planned < found.len(), "{planned} draws");
+        let text = fs::read_to_string(&cells).unwrap();
+        assert!(text.ends_with('\n'), "a cell is cut off");
+        for line in text.lines() {
+            serde_json::from_str::<serde_json::Value>(line).expect(line);
+        }
+        assert_eq!(text.lines().count(), 1 + planned);
+        let resumed = run(&[&words[..], &kept].concat());
+        assert_eq!(resumed.code, 0, "{}", resumed.err);
+        assert_eq!(resumed.json()["complete"], true);
+        assert!(
+            resumed.out == run(&words).out,
+            "going on gives something else"
+        );
+        return;
+    }
+    panic!("no study was interrupted");
 }

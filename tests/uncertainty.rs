@@ -7,11 +7,17 @@
 )]
 
 mod common;
+mod designs_read;
 
-use common::{Run, run};
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use common::{CLASSROOM, Run, run};
+use loopwright::diagnostic::Sources;
+use loopwright::report::{self, Origin, render_text};
+use loopwright::solve::Options;
+use loopwright::study::many::{Effort, Keepable};
+use loopwright::study::uncertainty::{uncertain, uncertainty};
 use serde_json::Value;
-
-const CLASSROOM: &str = "designs/classroom.ron";
 
 /// A wide filter mass and a yield: several portfolios win.
 const SPREADS: [&str; 4] = [
@@ -226,4 +232,34 @@ fn what_has_no_spread_is_refused() {
         assert!(found.err.contains("help"), "{spreads:?}: {}", found.err);
     }
     assert_eq!(study(&["--draws", "70000"]).code, 2);
+}
+
+/// Stopped when every draw is planned, the study must not look as if it were done.
+#[test]
+fn a_study_stopped_before_portfolios_are_compared_says_so() {
+    static STOP: AtomicBool = AtomicBool::new(false);
+    let reading = designs_read::open(&designs_read::path(CLASSROOM), None);
+    let mut sources = Sources::new();
+    let spread = sources.add("--spread", SPREADS[1]);
+    let numbers = uncertain(reading.design(), &sources, &[spread]).unwrap();
+    let options = Options {
+        interrupt: Some(&STOP),
+        ..Options::default()
+    };
+    let stop_when_planned = |done: usize, all: usize| STOP.store(done == all, Ordering::Relaxed);
+    let mut effort = Effort {
+        progress: &stop_when_planned,
+        threads: Some(1),
+        ..Effort::plain(&options)
+    };
+    let found = uncertainty(reading.design(), numbers, 64, 1, &mut effort).unwrap();
+    assert!(found.draws.iter().all(Keepable::is_certain));
+    assert!(found.stopped && !found.is_complete() && found.worth.is_none());
+    let page = report::uncertainty(&reading.network(), &found, &Origin::default());
+    let text = render_text(&page)
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    let words = "partial: stopped before the portfolios were compared";
+    assert!(text.contains(words), "{text}");
 }

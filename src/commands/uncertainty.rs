@@ -9,6 +9,7 @@ use crate::study::uncertainty::{Draw, uncertain, uncertainty};
 
 use super::answered::Asked;
 use super::arguments::{Effort, Format, Input, Output};
+use super::exit::Exit;
 use super::failure::Failure;
 use super::many::Many;
 use super::session::Session;
@@ -99,7 +100,10 @@ impl Studying for UncertaintyOf {
         let page = report::uncertainty(&asked.network, &found, &asked.origin);
         let mut cells = least_certain(&found.draws);
         cells.push(found.today);
-        let exit = exit_of(&cells);
+        let exit = match exit_of(&cells) {
+            Exit::Done if found.stopped => Exit::FeasibleOnly,
+            exit => exit,
+        };
         Ok(Studied::Page(Box::new(page), exit))
     }
 }

@@ -59,6 +59,8 @@ pub struct Uncertainty {
     pub times: Vec<usize>,
     /// Portfolios compared in every draw: the most frequent ones and today's.
     pub compared: Vec<Compared>,
+    /// Whether it was stopped with every draw planned and the portfolios not compared.
+    pub stopped: bool,
     /// What knowing numbers is worth; none if there were too few draws, or the study
     /// was stopped.
     pub worth: Option<Worth>,
@@ -157,9 +159,9 @@ impl Uncertainty {
         })
     }
 
-    /// Whether every draw is proved, with a plan or without.
+    /// Whether every draw is proved, with a plan or without, and nothing was left out.
     pub fn is_complete(&self) -> bool {
-        self.today.is_certain() && self.draws.iter().all(Keepable::is_certain)
+        !self.stopped && self.today.is_certain() && self.draws.iter().all(Keepable::is_certain)
     }
 }
 
@@ -211,6 +213,7 @@ pub fn uncertainty(
         portfolios,
         times,
         compared: Vec::new(),
+        stopped: false,
         worth: None,
     };
     if effort.shard == Shard::WHOLE && found.is_complete() {
@@ -294,12 +297,11 @@ fn compare(
             .map(|cell| cell.unwrap_or(Cell::NotReached))
             .collect::<Vec<Cell>>()
     })?;
-    let Some(held) = held.into_iter().collect::<Option<Vec<Vec<Cell>>>>() else {
+    let held: Option<Vec<Vec<Cell>>> = held.into_iter().collect();
+    let Some(held) = held.filter(|held| held.iter().all(Keepable::is_certain)) else {
+        found.stopped = true;
         return Ok(());
     };
-    if !held.iter().all(Keepable::is_certain) {
-        return Ok(());
-    }
     let by_portfolio: Vec<Masses> = (0..compared.len())
         .map(|one| {
             let cells = held.iter().map(|cells| &cells[one]);

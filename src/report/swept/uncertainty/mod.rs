@@ -90,6 +90,9 @@ fn outcome(minimised: &str, found: &Uncertainty) -> String {
             counted(open, "draw")
         );
     }
+    if found.stopped {
+        words += "; partial: stopped before the portfolios were compared";
+    }
     words + "."
 }
 
@@ -314,7 +317,7 @@ fn worth(page: &mut Page, found: &Uncertainty) {
     let Some(worth) = &found.worth else {
         page.paragraph(match found.is_complete() {
             true => "Too few draws with a plan to say: 32 at least.",
-            false => "Said once every draw is proved.",
+            false => "Said once every draw is proved and the portfolios are compared.",
         });
         return;
     };
