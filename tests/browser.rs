@@ -203,6 +203,23 @@ fn solved_to_the_gram(settings: &[String]) -> String {
     loopwright::quantity::shown(kg, loopwright::quantity::Dimension::Mass)
 }
 
+/// Slider and field of a number are marked as wrong, and described by a note that says why.
+async fn is_marked(client: &Client, address: &str) -> Result<(), Failed> {
+    for kind in ["range", "text"] {
+        let input = format!("[data-address='{address}'] input[type={kind}]");
+        let input = client.find(Locator::Css(&input)).await?;
+        let invalid = input.attr("aria-invalid").await?;
+        assert_eq!(invalid.as_deref(), Some("true"), "{address}, {kind}");
+        let described = input.attr("aria-describedby").await?.unwrap_or_default();
+        let mut words = String::new();
+        for id in described.split_whitespace() {
+            words += &text(client, &format!("#{id}")).await?;
+        }
+        assert!(words.contains("[LW"), "{address}, {kind}: {words:?}");
+    }
+    Ok(())
+}
+
 async fn look(client: &Client) -> Result<(), Failed> {
     let served = Served::start(OUTPOST);
     let home = format!("http://{}/", served.host);
@@ -268,6 +285,7 @@ async fn look(client: &Client) -> Result<(), Failed> {
     answered(client).await?;
     let note = text(client, "[data-address='limits.power'] .note").await?;
     assert!(note.contains("a power"), "{note}");
+    is_marked(client, "limits.power").await?;
     client.find(Locator::Css("#reset")).await?.click().await?;
     answered(client).await?;
     assert_eq!(
@@ -275,6 +293,18 @@ async fn look(client: &Client) -> Result<(), Failed> {
         solved_to_the_gram(&[]),
         "as written again"
     );
+
+    // So is what the design does not allow with a number that may be written.
+    let address = "nodes.drum still.turns.urine.distillate";
+    let moved = format!("location.hash = 'set={address}=0.99';");
+    client.execute(&moved, Vec::new()).await?;
+    let row = format!("document.querySelector('[data-address=\"{address}\"].wrong')");
+    until(client, "a complaint beside the yield", &row).await?;
+    let note = text(client, &format!("[data-address='{address}'] .note")).await?;
+    assert!(note.contains("does not balance"), "{note}");
+    is_marked(client, address).await?;
+    client.find(Locator::Css("#reset")).await?.click().await?;
+    answered(client).await?;
 
     // The classroom has its own sliders, and the same answers.
     client

@@ -23,7 +23,7 @@ use loopwright::audit::Plan;
 use loopwright::design::Design;
 use loopwright::network::{self, Network};
 use loopwright::report::drawing::render_svg;
-use loopwright::report::{Figure, fixed, flow_figure, loop_figure, render_dot};
+use loopwright::report::{Figure, KeptLayouts, fixed, flow_figure, loop_figure, render_dot};
 use loopwright::solve::Options;
 use loopwright::{Hints, Planned, plan};
 
@@ -78,7 +78,7 @@ fn faults(name: &str, design: &Design) -> Vec<String> {
                 .map(|fault| format!("{name}, {what}: {fault}")),
         );
     };
-    let bare = loop_figure(&network, None, None);
+    let bare = loop_figure(&network, None, None, &KeptLayouts::default());
     add(
         "loop without a plan",
         &bare,
@@ -87,12 +87,12 @@ fn faults(name: &str, design: &Design) -> Vec<String> {
     let Some(plan) = planned(design) else {
         return faults;
     };
-    let figure = loop_figure(&network, Some(&plan), None);
+    let figure = loop_figure(&network, Some(&plan), None, &KeptLayouts::default());
     add("loop", &figure, geometry::faults_of_loop(&figure));
     for phase in 0..network.calendar.phases.len() {
         let figure = flow_figure(&plan, phase);
         add("flows", &figure, geometry::faults_of_flows(&figure));
-        let figure = loop_figure(&network, Some(&plan), Some(phase));
+        let figure = loop_figure(&network, Some(&plan), Some(phase), &KeptLayouts::default());
         add(
             "loop of a phase",
             &figure,
@@ -166,7 +166,7 @@ fn the_same_design_gives_the_same_bytes() {
         let network = checked(reading.design());
         let plan = planned(reading.design()).unwrap();
         let figures = [
-            loop_figure(&network, Some(&plan), None),
+            loop_figure(&network, Some(&plan), None, &KeptLayouts::default()),
             flow_figure(&plan, 1),
         ];
         figures.map(|figure| render_svg(&figure.drawing, &figure.caption, &figure.description))
@@ -195,8 +195,12 @@ fn sixty_nodes_are_drawn_in_time_and_without_a_fault() {
         assert!(took < Duration::from_secs(12), "{what} took {took:?}");
         figure
     };
-    let bare = within("loop without a plan", &|| loop_figure(&network, None, None));
-    let whole = within("loop", &|| loop_figure(&network, Some(&plan), None));
+    let bare = within("loop without a plan", &|| {
+        loop_figure(&network, None, None, &KeptLayouts::default())
+    });
+    let whole = within("loop", &|| {
+        loop_figure(&network, Some(&plan), None, &KeptLayouts::default())
+    });
     let flows = within("flows", &|| flow_figure(&plan, 0));
     let mut found = geometry::faults_of_loop(&bare);
     found.extend(geometry::faults_of_loop(&whole));

@@ -102,6 +102,11 @@ fn what_cannot_be_solved_is_said_in_words() {
             "nodes.drum still.turns.urine.distillate",
             "1.2",
         ),
+        (
+            "nodes.drum still.turns.urine.distillate=0.99",
+            "nodes.drum still.turns.urine.distillate",
+            "does not balance",
+        ),
     ] {
         let refused = ask(setting).json();
         assert_eq!(refused["status"], "refused", "{setting}");

@@ -8,7 +8,7 @@ use crate::audit::Plan;
 use crate::diagnostic::{Diagnostic, codes, nearest};
 use crate::network::Network;
 use crate::report::drawing::render_svg;
-use crate::report::{self, Figure};
+use crate::report::{self, Figure, KeptLayouts};
 
 use super::answered::{Asked, exit_of};
 use super::arguments::{Effort, Input, Output};
@@ -104,7 +104,7 @@ impl Draw {
             (Picture::Flows, Some(plan)) => {
                 report::flow_figure(plan, phase.unwrap_or_else(|| longest(network)))
             }
-            _ => report::loop_figure(network, plan, phase),
+            _ => report::loop_figure(network, plan, phase, &KeptLayouts::default()),
         };
         let bytes = match target {
             Target::Dot => report::render_dot(network, plan, phase).into_bytes(),

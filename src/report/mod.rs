@@ -37,7 +37,7 @@ pub use alternatives::alternatives;
 pub use autonomous::autonomous;
 pub use csv::render_csv;
 pub use derived::derived;
-pub use diagram::{flow_figure, loop_figure, render_dot};
+pub use diagram::{KeptLayouts, flow_figure, loop_figure, render_dot};
 pub use findings::{Findings, Origin, Source, Timing, status_words};
 pub use frontier::frontier;
 pub use html::{HTML_STYLE, render_html, render_html_fragment};

@@ -4,7 +4,7 @@
 use serde_json::{Map, Value, json};
 
 use super::autonomous;
-use super::diagram::{flow_figure, loop_figure};
+use super::diagram::{KeptLayouts, flow_figure, loop_figure};
 use super::findings::Findings;
 use super::manifest;
 use super::page::{Block, Cell, Page, Table};
@@ -140,7 +140,8 @@ fn pictures(page: &mut Page, plan: &Plan) {
         return;
     };
     page.part("The loop");
-    page.figure(loop_figure(network, Some(plan), Some(phase)));
+    let kept = KeptLayouts::default();
+    page.figure(loop_figure(network, Some(plan), Some(phase), &kept));
     page.figure(flow_figure(plan, phase));
 }
 

@@ -171,7 +171,9 @@ fn solved(ground: &Ground, found: &Found, options: &Options) -> Result<Value, se
     let (state, plan) = (&found.state, &found.plan);
     let (looped, page) = std::thread::scope(|scope| {
         let phase = Some(longest_phase(plan));
-        let looped = scope.spawn(move || report::loop_figure(plan.network(), Some(plan), phase));
+        let kept = &ground.layouts;
+        let looped =
+            scope.spawn(move || report::loop_figure(plan.network(), Some(plan), phase, kept));
         let page = page_of(found);
         (
             looped.join().unwrap_or_else(|cause| resume_unwind(cause)),
@@ -303,14 +305,14 @@ fn values(ground: &Ground, state: &State) -> Map<String, Value> {
     changed
 }
 
-/// A state that the design does not allow: each complaint by the number it is about.
+/// A state that the design does not allow: each complaint by the numbers it is about.
 fn refused(found: &Wrong) -> Value {
     let mut fields = Map::new();
     for complaint in found.complaints.iter().filter(|one| one.is_error()) {
-        if let Some(address) = found.moved(complaint)
-            && !fields.contains_key(address)
-        {
-            fields.insert(address.to_owned(), json!(line(complaint)));
+        for address in found.moved(complaint) {
+            if !fields.contains_key(address) {
+                fields.insert(address.to_owned(), json!(line(complaint)));
+            }
         }
     }
     wrong(&found.complaints, &fields)

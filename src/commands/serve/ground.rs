@@ -6,10 +6,10 @@ use std::sync::{Arc, Mutex, MutexGuard, OnceLock};
 
 use crate::audit::Plan;
 use crate::design::{self, Design, Edits};
-use crate::diagnostic::{Diagnostic, Place, SourceId, Sources};
+use crate::diagnostic::{Diagnostic, SourceId, Sources};
 use crate::network::{self, Checked};
 use crate::quantity::{Dimension, parse, written};
-use crate::report::Origin;
+use crate::report::{KeptLayouts, Origin};
 use crate::solve::Options;
 use crate::study::axis::tidy;
 use crate::study::moved::{Movable, changes};
@@ -33,6 +33,8 @@ pub(super) struct Ground {
     pub sources: Sources,
     /// Which of them is the design's.
     pub source: SourceId,
+    /// Layouts of the pictures of its answers.
+    pub layouts: KeptLayouts,
     catalogues: Vec<SourceId>,
     variants: BTreeMap<String, Design>,
     plan: OnceLock<Option<Box<Plan>>>,
@@ -75,12 +77,22 @@ struct Setting {
 }
 
 impl Wrong {
-    /// The moved number that a complaint is about, if its place is a setting.
-    pub fn moved(&self, complaint: &Diagnostic) -> Option<&str> {
-        let (Place { source, .. }, _) = complaint.primary.as_ref()?;
+    /// The moved numbers that a complaint is about: the one at whose setting it stands, else
+    /// those of the node that it names, else all, for as written the design has no mistake.
+    pub fn moved(&self, complaint: &Diagnostic) -> Vec<&str> {
+        let all: Vec<&str> = self.settings.iter().map(|one| one.moved.as_str()).collect();
+        let source = complaint.primary.as_ref().map(|(place, _)| place.source);
         let mut settings = self.settings.iter();
-        let found = settings.find(|setting| setting.source == *source)?;
-        Some(&found.moved)
+        if let Some(own) = settings.find(|setting| Some(setting.source) == source) {
+            return vec![&own.moved];
+        }
+        let about = complaint.headline.split(": ").next().unwrap_or_default();
+        let is_below = |address: &&str| {
+            let rest = address.strip_prefix(about);
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        };
+        let below: Vec<&str> = all.iter().copied().filter(is_below).collect();
+        if below.is_empty() { all } else { below }
     }
 }
 
@@ -107,6 +119,7 @@ impl Ground {
             design,
             sources,
             source,
+            layouts: KeptLayouts::default(),
             catalogues,
             variants,
             plan: OnceLock::new(),

@@ -135,7 +135,7 @@ function showRow(address) {
   }
   slider.setAttribute("aria-valuetext", text);
   const complaint = complaints[address] || "";
-  field.setAttribute("aria-invalid", complaint ? "true" : "false");
+  for (const input of [slider, field]) input.setAttribute("aria-invalid", String(Boolean(complaint)));
   made.classList.toggle("wrong", Boolean(complaint));
   made.classList.toggle("moved", moved !== undefined);
   back.hidden = moved === undefined;
@@ -240,7 +240,43 @@ const seen = new Map();
 function put(place, key, html) {
   if (seen.get(key) === html) return;
   seen.set(key, html);
-  place.innerHTML = html;
+  const piece = element("template");
+  piece.innerHTML = html;
+  become(place, piece.content);
+}
+
+// What stands in a place becomes what stands in another. What is alike stays, so that the
+// browser lays out only what moved: of a picture mostly some words.
+function become(place, wanted) {
+  let old = place.firstChild;
+  let next = wanted.firstChild;
+  while (next) {
+    const [oldNext, nextNext] = [old && old.nextSibling, next.nextSibling];
+    if (!old) place.append(next);
+    else if (old.nodeName !== next.nodeName) old.replaceWith(next);
+    else if (old.nodeType !== Node.ELEMENT_NODE) {
+      if (old.data !== next.data) old.data = next.data;
+    } else {
+      becomeAttributes(old, next);
+      become(old, next);
+    }
+    [old, next] = [oldNext, nextNext];
+  }
+  while (old) {
+    const after = old.nextSibling;
+    old.remove();
+    old = after;
+  }
+}
+
+function becomeAttributes(old, next) {
+  for (const { name, value } of next.attributes) {
+    if (old.getAttribute(name) !== value) old.setAttribute(name, value);
+  }
+  if (old.attributes.length === next.attributes.length) return;
+  for (const { name } of Array.from(old.attributes)) {
+    if (!next.hasAttribute(name)) old.removeAttribute(name);
+  }
 }
 
 function showAnswer(found, question) {

@@ -5,7 +5,7 @@ use super::key::{self, Entry};
 use super::layers::Room;
 use super::scene::{Part, Run, Scene, rate};
 use super::sheet;
-use super::wiring::{self, Block, Course, Label, Spacing, Wire};
+use super::wiring::{self, Block, Course, KeptLayouts, Label, Spacing, Wire};
 use super::wrap::wrapped;
 use crate::catalogue::Family;
 use crate::report::drawing::{Anchor, Bounds, Dash, Drawing, Ink, Mark, Point, text_width};
@@ -37,7 +37,7 @@ const SPACING: Spacing = Spacing {
 };
 
 /// The picture; nodes through which nothing flows are left out.
-pub(super) fn draw(scene: &Scene) -> Drawing {
+pub(super) fn draw(scene: &Scene, kept: &KeptLayouts) -> Drawing {
     let runs: Vec<&Run> = scene.runs.iter().filter(|run| run.is_used()).collect();
     let spots: Vec<usize> = (0..scene.spots.len())
         .filter(|&spot| runs.iter().any(|run| run.from == spot || run.to == spot))
@@ -75,8 +75,9 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
     let blocks: Vec<Block> = (0..spots.len())
         .map(|index| block(index, &heads[index], &wires))
         .collect();
-    let placed = wiring::place(&blocks, &wires, SPACING, sheet::widest(spots.len()));
-    let entries = entries(&runs, scale);
+    let widest = sheet::widest(spots.len());
+    let placed = wiring::place(&blocks, &wires, SPACING, widest, kept);
+    let entries = entries(scene, &runs, scale);
     let (mut drawing, placed) = sheet::sheet(placed, key::least_width(&entries));
     // Thin bands over thick ones.
     let mut order: Vec<usize> = (0..runs.len()).collect();
@@ -232,7 +233,7 @@ fn label(drawing: &mut Drawing, words: &[String], label: Option<Bounds>) {
     }
 }
 
-fn entries(runs: &[&Run], scale: f64) -> Vec<Entry> {
+fn entries(scene: &Scene, runs: &[&Run], scale: f64) -> Vec<Entry> {
     let has = |family: &Family| runs.iter().any(|run| run.family == *family);
     let mut entries: Vec<Entry> = Family::ALL
         .into_iter()
@@ -246,6 +247,6 @@ fn entries(runs: &[&Run], scale: f64) -> Vec<Entry> {
         );
         entries.push(Entry::line(words, Ink::Quiet, Dash::Dots, LEAST));
     }
-    entries.push(Entry::remark("amounts in kg/d".to_owned()));
+    entries.push(Entry::remark(scene.amounts()));
     entries
 }

@@ -8,7 +8,7 @@ use dagre::{EdgeLabel, LayoutOptions, NodeLabel, RankDir, layout};
 use super::wiring::{Block, Rows, Wire};
 
 /// Least room between blocks, and between streams and their labels, px.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Room {
     /// Between blocks of a layer.
     pub blocks: f64,
@@ -27,7 +27,7 @@ pub(super) struct Station {
 }
 
 /// Heights of everything, px, in every row by itself; the least is not 0.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Heights {
     /// Of the middles of the blocks.
     pub blocks: Vec<f64>,

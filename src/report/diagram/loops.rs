@@ -5,7 +5,7 @@ use super::key::{self, Entry};
 use super::layers::Room;
 use super::scene::{Part, Run, Scene, Spot};
 use super::sheet;
-use super::wiring::{self, Block, Course, Label, Spacing, Wire};
+use super::wiring::{self, Block, Course, KeptLayouts, Label, Spacing, Wire};
 use super::wrap::wrapped;
 use crate::catalogue::Family;
 use crate::report::drawing::{Anchor, Bounds, Dash, Drawing, Ink, Mark, Point, text_width};
@@ -44,7 +44,7 @@ struct Card {
 }
 
 /// The picture.
-pub(super) fn draw(scene: &Scene) -> Drawing {
+pub(super) fn draw(scene: &Scene, kept: &KeptLayouts) -> Drawing {
     let (cards, ends) = cards(scene);
     let labels: Vec<Words> = scene.runs.iter().map(Words::of).collect();
     let wires: Vec<Wire> = scene
@@ -65,7 +65,8 @@ pub(super) fn draw(scene: &Scene) -> Drawing {
         .enumerate()
         .map(|(index, card)| block(scene, card, index, &wires))
         .collect();
-    let placed = wiring::place(&blocks, &wires, SPACING, sheet::widest(scene.spots.len()));
+    let widest = sheet::widest(scene.spots.len());
+    let placed = wiring::place(&blocks, &wires, SPACING, widest, kept);
     let entries = entries(scene);
     let (mut drawing, placed) = sheet::sheet(placed, key::least_width(&entries));
     // What is not used lies below what is.

@@ -14,6 +14,7 @@ mod wiring;
 mod wrap;
 
 pub use dot::render_dot;
+pub use wiring::KeptLayouts;
 
 use super::number::counted;
 use super::page::Figure;
@@ -22,9 +23,15 @@ use crate::network::Network;
 use scene::{Part, Run, Scene};
 
 /// The loop diagram of a network: nodes in layers from left to right, in rows where that would
-/// be too wide, what runs back in lanes around them. With a plan of that network, units and flows stand beside them and what is
-/// not used is faint. Flows are those of one phase (by index), or of every phase.
-pub fn loop_figure(network: &Network, plan: Option<&Plan>, phase: Option<usize>) -> Figure {
+/// be too wide, what runs back in lanes around them. With a plan of that network, units and
+/// flows stand beside them and what is not used is faint. Flows are those of one phase (by
+/// index), or of every phase. Layouts found for pictures before save time.
+pub fn loop_figure(
+    network: &Network,
+    plan: Option<&Plan>,
+    phase: Option<usize>,
+    kept: &KeptLayouts,
+) -> Figure {
     let scene = Scene::of(network, plan, phase);
     let nodes = counted(scene.spots.len(), "node");
     let streams = counted(scene.runs.len(), "stream");
@@ -57,7 +64,7 @@ pub fn loop_figure(network: &Network, plan: Option<&Plan>, phase: Option<usize>)
     Figure {
         caption,
         description,
-        drawing: loops::draw(&scene),
+        drawing: loops::draw(&scene, kept),
         terminal: None,
     }
 }
@@ -90,7 +97,7 @@ pub fn flow_figure(plan: &Plan, phase: usize) -> Figure {
             when(&scene)
         ),
         description,
-        drawing: flows::draw(&scene),
+        drawing: flows::draw(&scene, &KeptLayouts::default()),
         terminal: None,
     }
 }

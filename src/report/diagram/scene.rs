@@ -130,11 +130,11 @@ impl Run {
 }
 
 impl Scene {
-    /// How the amounts at a stream are to be read.
+    /// How the amounts at a stream are to be read: of which phases, where there are several.
     pub fn amounts(&self) -> String {
         match self.phases.len() {
-            0 | 1 => "amounts in kg/d".to_owned(),
-            2..=MOST_PHASES => format!("amounts in kg/d: {}", self.phases.join(" | ")),
+            0 | 1 if !self.of_several => "amounts in kg/d".to_owned(),
+            0..=MOST_PHASES => format!("amounts in kg/d: {}", self.phases.join(" | ")),
             phases => format!("amounts in kg/d: least to most of {phases} phases"),
         }
     }
@@ -263,5 +263,23 @@ mod tests {
         assert_eq!(words(&[0.0, 2.0]), Some("0 | 2.00".into()));
         assert_eq!(words(&[0.0, 2.0, 1.0, 4.0]), Some("0 to 4.00".into()));
         assert!(!run(&[0.0, 1e-12]).is_used() && run(&[0.0, 0.1]).is_used());
+    }
+
+    #[test]
+    fn amounts_say_of_which_phases_they_are() {
+        let words = |phases: &[&str], of_several| {
+            let scene = Scene {
+                spots: Vec::new(),
+                runs: Vec::new(),
+                phases: phases.iter().map(|&name| name.to_owned()).collect(),
+                of_several,
+            };
+            scene.amounts()
+        };
+        assert_eq!(words(&["stay"], false), "amounts in kg/d");
+        assert_eq!(words(&["stay"], true), "amounts in kg/d: stay");
+        assert_eq!(words(&["a", "b"], true), "amounts in kg/d: a | b");
+        let four = words(&["a", "b", "c", "d"], true);
+        assert_eq!(four, "amounts in kg/d: least to most of 4 phases");
     }
 }

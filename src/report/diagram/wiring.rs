@@ -3,22 +3,24 @@
 //! between them, so none runs over a block or a label; lanes lie between the rows.
 
 mod columns;
+mod kept;
 mod lanes;
 mod place;
 mod ports;
 mod relax;
 mod rows;
 
-use super::layers::{self, Room};
+use super::layers::Room;
 use super::order::{self, Pull, order as order_of};
 use crate::report::drawing::{Bounds, Point};
+pub use kept::KeptLayouts;
 pub(super) use rows::Rows;
 
 /// Rows are never shorter than this, in layers.
 const SHORTEST_ROW: usize = 2;
 
 /// A block to place.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Block {
     /// Its width, px.
     pub width: f64,
@@ -31,7 +33,7 @@ pub(super) struct Block {
 }
 
 /// Size of a label, px.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Label {
     /// Its width.
     pub width: f64,
@@ -42,7 +44,7 @@ pub(super) struct Label {
 }
 
 /// A stream to place.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Wire {
     /// Block it leaves.
     pub from: usize,
@@ -80,7 +82,7 @@ impl Wire {
 }
 
 /// How the picture is spaced.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Spacing {
     /// Between blocks and between streams.
     pub room: Room,
@@ -119,7 +121,13 @@ pub(super) struct Placed {
 
 /// Places blocks and streams, in as few rows as keep all no wider than `widest`, px, if that
 /// can be. Everything lies between 0 and the width and height.
-pub(super) fn place(blocks: &[Block], wires: &[Wire], spacing: Spacing, widest: f64) -> Placed {
+pub(super) fn place(
+    blocks: &[Block],
+    wires: &[Wire],
+    spacing: Spacing,
+    widest: f64,
+    kept: &KeptLayouts,
+) -> Placed {
     if blocks.is_empty() {
         return Placed::default();
     }
@@ -146,61 +154,123 @@ pub(super) fn place(blocks: &[Block], wires: &[Wire], spacing: Spacing, widest: 
         .filter(|(_, is_back)| !**is_back)
         .map(|(pull, _)| *pull)
         .collect();
-    let unfolded = rows::folded(&order, &forward, wires, &is_back, usize::MAX);
-    let mut narrowest = laid(blocks, wires, &unfolded, &is_back, spacing);
-    let (mut layers, mut width) = (unfolded.longest(), narrowest.width);
-    while width > widest && layers > SHORTEST_ROW {
+    let folded = |layers| rows::folded(&order, &forward, wires, &is_back, layers);
+    // Heights take long to find: they are found for rows that may fit, and where none does
+    // for those of the others that may become the narrowest.
+    let mut narrowest: Option<Placed> = None;
+    let mut too_wide: Option<Folding> = None;
+    let mut last: Option<Rows> = None;
+    let mut layers = usize::MAX;
+    let mut width = f64::INFINITY;
+    loop {
+        let rows = folded(layers);
+        layers = layers.min(rows.longest());
+        if last.as_ref() != Some(&rows) {
+            let folding = Folding::new(blocks, wires, rows.clone(), &is_back, spacing);
+            last = Some(rows);
+            width = folding.least_width;
+            if width <= widest {
+                let placed = folding.placed(kept);
+                width = placed.width;
+                narrowest = Some(narrower(narrowest, placed));
+            } else if too_wide
+                .as_ref()
+                .is_none_or(|known| width < known.least_width)
+            {
+                too_wide = Some(folding);
+            }
+        }
+        if width <= widest || layers <= SHORTEST_ROW {
+            break;
+        }
         let fitting = (layers as f64 * widest / width).ceil() as usize;
         layers = fitting.clamp(SHORTEST_ROW, layers - 1);
-        let rows = rows::folded(&order, &forward, wires, &is_back, layers);
-        let placed = laid(blocks, wires, &rows, &is_back, spacing);
-        width = placed.width;
-        if width < narrowest.width {
-            narrowest = placed;
-        }
     }
-    narrowest
+    let known = narrowest
+        .as_ref()
+        .map_or(f64::INFINITY, |placed| placed.width);
+    match too_wide.filter(|folding| known > widest && folding.least_width < known) {
+        Some(folding) => narrower(narrowest, folding.placed(kept)),
+        None => narrowest.unwrap_or_default(),
+    }
 }
 
-fn laid(
-    blocks: &[Block],
-    wires: &[Wire],
-    rows: &Rows,
-    is_back: &[bool],
+/// The narrower one, the first of two as wide.
+fn narrower(known: Option<Placed>, placed: Placed) -> Placed {
+    match known {
+        Some(known) if known.width <= placed.width => known,
+        _ => placed,
+    }
+}
+
+/// Blocks and streams in their rows.
+struct Folding<'a> {
+    blocks: &'a [Block],
+    wires: &'a [Wire],
+    rows: Rows,
+    is_lane: Vec<bool>,
     spacing: Spacing,
-) -> Placed {
-    let is_lane: Vec<bool> = wires
-        .iter()
-        .zip(is_back)
-        .map(|(wire, is_back)| *is_back || rows.row[wire.from] != rows.row[wire.to])
-        .collect();
-    let mut heights = layers::heights(blocks, wires, rows, &is_lane, spacing.room);
-    relax::relax(blocks, wires, rows, &mut heights, spacing);
-    let lanes = lanes::assign(wires, rows, &is_lane, &heights.blocks);
-    let ports = ports::ports(
-        blocks,
-        wires,
-        &heights,
-        |wire, leaving| lanes.leg(wire, &wires[wire], rows, leaving),
-        spacing,
-    );
-    let bends = columns::bends(wires, rows, &heights, &ports, spacing);
-    let sizes = columns::Sizes {
-        blocks,
-        wires,
-        rows,
-        lanes: &lanes,
-        ports: &ports,
-        spacing,
-    };
-    place::sheet(&place::Plan {
-        blocks,
-        wires,
-        rows,
-        heights: &heights,
-        lanes: &lanes,
-        ports: &ports,
-        columns: &columns::Columns::new(&sizes, &bends),
-        spacing,
-    })
+    /// Columns of blocks and of labels are at least so wide, px.
+    widths: Vec<f64>,
+    /// The whole is at least so wide, px.
+    least_width: f64,
+}
+
+impl<'a> Folding<'a> {
+    fn new(
+        blocks: &'a [Block],
+        wires: &'a [Wire],
+        rows: Rows,
+        is_back: &[bool],
+        spacing: Spacing,
+    ) -> Self {
+        let is_lane: Vec<bool> = wires
+            .iter()
+            .zip(is_back)
+            .map(|(wire, is_back)| *is_back || rows.row[wire.from] != rows.row[wire.to])
+            .collect();
+        let widths = columns::widths(blocks, wires, &rows, &is_lane);
+        let bends = spacing.bend * (widths.len() - 1) as f64;
+        Folding {
+            blocks,
+            wires,
+            rows,
+            is_lane,
+            spacing,
+            least_width: widths.iter().sum::<f64>() + bends,
+            widths,
+        }
+    }
+
+    fn placed(&self, kept: &KeptLayouts) -> Placed {
+        let (blocks, wires, rows, spacing) = (self.blocks, self.wires, &self.rows, self.spacing);
+        let heights = kept.heights(blocks, wires, rows, &self.is_lane, spacing);
+        let lanes = lanes::assign(wires, rows, &self.is_lane, &heights.blocks);
+        let ports = ports::ports(
+            blocks,
+            wires,
+            &heights,
+            |wire, leaving| lanes.leg(wire, &wires[wire], rows, leaving),
+            spacing,
+        );
+        let bends = columns::bends(wires, rows, &heights, &ports, spacing);
+        let sizes = columns::Sizes {
+            widths: &self.widths,
+            wires,
+            rows,
+            lanes: &lanes,
+            ports: &ports,
+            spacing,
+        };
+        place::sheet(&place::Plan {
+            blocks,
+            wires,
+            rows,
+            heights: &heights,
+            lanes: &lanes,
+            ports: &ports,
+            columns: &columns::Columns::new(&sizes, &bends),
+            spacing,
+        })
+    }
 }

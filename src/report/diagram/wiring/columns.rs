@@ -46,7 +46,8 @@ impl Upright {
 
 /// What decides how wide columns are.
 pub(super) struct Sizes<'a> {
-    pub blocks: &'a [Block],
+    /// Widths of the columns, px.
+    pub widths: &'a [f64],
     pub wires: &'a [Wire],
     pub rows: &'a Rows,
     pub lanes: &'a Lanes,
@@ -58,8 +59,7 @@ impl Columns {
     /// As wide as what stands in them; the spaces between as wide as what bends there and
     /// what goes up and down.
     pub fn new(sizes: &Sizes, bends: &[f64]) -> Columns {
-        let widths = sizes.widths();
-        let last = widths.len() - 1;
+        let last = sizes.widths.len() - 1;
         let many = sizes.wires.len();
         let mut columns = Columns {
             sides: Vec::new(),
@@ -68,7 +68,7 @@ impl Columns {
             width: 0.0,
         };
         let mut x = 0.0;
-        for (space, width) in widths.iter().copied().chain([0.0]).enumerate() {
+        for (space, width) in sizes.widths.iter().copied().chain([0.0]).enumerate() {
             x = columns.stand(sizes, x, space, true);
             if 0 < space && space <= last {
                 x += bends.get(space).copied().unwrap_or(sizes.spacing.bend);
@@ -112,29 +112,6 @@ impl Columns {
 }
 
 impl Sizes<'_> {
-    fn widths(&self) -> Vec<f64> {
-        let mut widths = vec![0.0_f64; (2 * self.rows.longest()).saturating_sub(1).max(1)];
-        let last = widths.len() - 1;
-        for (block, layer) in self.blocks.iter().zip(&self.rows.layer) {
-            widths[2 * layer] = widths[2 * layer].max(block.width);
-        }
-        for (index, wire) in self.wires.iter().enumerate() {
-            let Some(label) = wire.label else { continue };
-            let [from, to] = [wire.from, wire.to].map(|block| 2 * self.rows.layer[block]);
-            // The columns in which the label of a stream may stand.
-            let (first, last) = match self.lanes.of[index] {
-                None => ((from + 1).min(last), (from + 1).min(last)),
-                Some(_) if from < to => (from + 1, to - 1),
-                Some(_) => (to, from),
-            };
-            let widest = widths[first..=last].iter().copied().fold(0.0, f64::max);
-            if widest < label.width {
-                widths[first] = label.width;
-            }
-        }
-        widths
-    }
-
     /// What goes up and down in a space beside the column on its left (or else its right),
     /// from the blocks outwards.
     fn uprights(&self, space: usize, leaving: bool) -> Vec<Upright> {
@@ -164,6 +141,31 @@ impl Sizes<'_> {
         uprights.sort_by_key(|upright| (upright.place, upright.wire));
         uprights
     }
+}
+
+/// Widths of the columns: as wide as what stands in them, px. A label has a column to itself,
+/// or for a stream on a lane some of those beside each other.
+pub(super) fn widths(blocks: &[Block], wires: &[Wire], rows: &Rows, is_lane: &[bool]) -> Vec<f64> {
+    let mut widths = vec![0.0_f64; (2 * rows.longest()).saturating_sub(1).max(1)];
+    let last = widths.len() - 1;
+    for (block, layer) in blocks.iter().zip(&rows.layer) {
+        widths[2 * layer] = widths[2 * layer].max(block.width);
+    }
+    for (wire, is_lane) in wires.iter().zip(is_lane) {
+        let Some(label) = wire.label else { continue };
+        let [from, to] = [wire.from, wire.to].map(|block| 2 * rows.layer[block]);
+        // The columns in which the label of a stream may stand.
+        let (first, last) = match is_lane {
+            false => ((from + 1).min(last), (from + 1).min(last)),
+            true if from < to => (from + 1, to - 1),
+            true => (to, from),
+        };
+        let widest = widths[first..=last].iter().copied().fold(0.0, f64::max);
+        if widest < label.width {
+            widths[first] = label.width;
+        }
+    }
+    widths
 }
 
 /// Widths of the spaces in which streams bend, by the column on their right: wider where
