@@ -344,6 +344,19 @@ fn all_slips_that_leave_the_file_well_formed_are_told_in_one_run() {
         ("mtbf: \"31000 h\"", "mtbf: 31000"),
         ("way: Overboard", "way: Overbord"),
         ("[[\"crew\", [\"drum still\"", "[[\"crew\", [\"drum stil\""),
+        ("\"one-way canisters\"]]", "\"one-way canister\"]]"),
+        (
+            "Variant(without: [\"cell stack\"",
+            "Variant(without: [\"cell stak\"",
+        ),
+        (
+            "{\"nodes.drum still.turns.urine.distillate\"",
+            "{\"nodes.drum sill.turns.urine.distillate\"",
+        ),
+        (
+            "reference: \"resupply only\"",
+            "reference: \"resuply only\"",
+        ),
     ];
     let broken = slips.iter().fold(outpost, |text, (right, wrong)| {
         text.replacen(right, wrong, 1)

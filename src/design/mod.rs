@@ -5,6 +5,7 @@ mod catalogue;
 mod equivalents;
 mod faults;
 mod mission;
+mod names;
 mod record;
 pub mod reference;
 mod rewritten;
@@ -16,6 +17,7 @@ use std::sync::Arc;
 use sha2::{Digest, Sha256};
 
 use crate::diagnostic::{Diagnostic, Place, SourceId, Sources, codes, nearest};
+use crate::kinds::without_repeats;
 use crate::quantity::Dimension;
 use crate::written::{FigureNote, Named, NumberAt, Read, Reading, Setting, Shape, Value, parse};
 
@@ -238,6 +240,7 @@ fn typed(
         complaints.extend(offers.merge(Arc::make_mut(&mut tree)));
     }
     let written = Written::read(&tree, &mut reading);
+    let unknown = names::unknown(original, &tree, &reading);
     let Reading {
         diagnostics,
         figures,
@@ -249,7 +252,7 @@ fn typed(
         complaints.into_iter().partition(Diagnostic::is_error);
     match written {
         Some(written) if errors.is_empty() => Ok(Design {
-            complaints: [warnings, check_names(&written, original)].concat(),
+            complaints: [warnings, unknown].concat(),
             written,
             without,
             figures,
@@ -264,7 +267,8 @@ fn typed(
         _ => {
             // What cannot be read is no reason to tell of wrong names a run later.
             errors.extend(streams::unknown_nodes_of(&tree));
-            Err(errors)
+            errors.extend(unknown);
+            Err(without_repeats(errors))
         }
     }
 }
@@ -330,50 +334,6 @@ fn apply(tree: &mut Value, variant: &Variant) -> Vec<Diagnostic> {
             }
             Err(diagnostic) => complaints.push(diagnostic),
         }
-    }
-    complaints
-}
-
-/// Variants change what is there, take out nodes that exist, and the reference
-/// is one of them.
-fn check_names(written: &Written, original: &Value) -> Vec<Diagnostic> {
-    let mut complaints = Vec::new();
-    for (name, variant) in &written.variants {
-        complaints.extend(apply(&mut original.clone(), variant));
-        for node in &variant.without {
-            if written.nodes.get(&node.text).is_none() {
-                let help = match nearest(&node.text, written.nodes.keys().map(Named::as_str)) {
-                    Some(near) => format!("did you mean \"{near}\"?"),
-                    None => "name a node of the design".to_owned(),
-                };
-                complaints.push(
-                    Diagnostic::error(
-                        codes::UNKNOWN_NODE,
-                        format!("variants.{name}: no node is called \"{node}\""),
-                    )
-                    .at(node.place, "")
-                    .help(help),
-                );
-            }
-        }
-    }
-    if let Some(reference) = &written.reference
-        && written.variants.get(&reference.text).is_none()
-    {
-        let names: Vec<&str> = written.variants.keys().map(Named::as_str).collect();
-        let help = match nearest(&reference.text, names.iter().copied()) {
-            Some(near) => format!("did you mean \"{near}\"?"),
-            None if names.is_empty() => "the design has no variants".to_owned(),
-            None => format!("variants: {}", names.join(", ")),
-        };
-        complaints.push(
-            Diagnostic::error(
-                codes::UNKNOWN_VARIANT,
-                format!("reference: no variant is called \"{reference}\""),
-            )
-            .at(reference.place, "")
-            .help(help),
-        );
     }
     complaints
 }

@@ -3,7 +3,7 @@
 use petgraph::graph::DiGraph;
 
 use crate::design::Design;
-use crate::diagnostic::{Diagnostic, Place, codes, nearest};
+use crate::diagnostic::{Diagnostic, Place, codes};
 use crate::written::Named;
 
 use super::{Exclusive, Node, NodeId, Stream};
@@ -32,12 +32,8 @@ pub fn exclusive(
             if design.without.contains(name) {
                 continue;
             }
+            // A name of no node is told with the other names of the file.
             let Some(index) = names.iter().position(|known| *known == name) else {
-                let help = match nearest(&name.text, names.iter().map(|name| name.as_str())) {
-                    Some(near) => format!("did you mean \"{near}\"?"),
-                    None => "name nodes of the design".to_owned(),
-                };
-                complain(name.place, format!("no node is called \"{name}\""), &help);
                 continue;
             };
             let id = NodeId::new(index);
