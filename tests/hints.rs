@@ -98,7 +98,11 @@ fn counts_that_the_design_does_not_allow_are_refused_with_words() {
     let classroom = design("designs/classroom.ron", &[]);
     for (name, units, words) in [
         ("filter", 3..=3, "3 units of \"filter\""),
-        ("filter", 1..=3, "the design allows 0 to 2"),
+        (
+            "filter",
+            1..=3,
+            "1 to 3 units of \"filter\" cannot be held: the design allows 0 to 2",
+        ),
         ("condenser", 0..=0, "the design allows exactly 1"),
         ("filtre", 1..=1, "no node is called \"filtre\""),
         ("cabin", 1..=1, "has no unit"),

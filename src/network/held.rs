@@ -54,7 +54,7 @@ impl Network {
                     Diagnostic::error(
                         codes::COUNT_RANGE,
                         format!(
-                            "{} units of \"{name}\" cannot be held: the design allows {}",
+                            "{} of \"{name}\" cannot be held: the design allows {}",
                             words(units),
                             duties.count
                         ),
@@ -76,7 +76,8 @@ impl Network {
 
 fn words(units: &RangeInclusive<u32>) -> String {
     match units.start() == units.end() {
-        true => units.start().to_string(),
-        false => format!("{} to {}", units.start(), units.end()),
+        true if *units.start() == 1 => "1 unit".to_owned(),
+        true => format!("{} units", units.start()),
+        false => format!("{} to {} units", units.start(), units.end()),
     }
 }

@@ -245,6 +245,23 @@ fn known(wanted: Dimension) -> String {
     )
 }
 
+/// A text that begins with a number as people read it: without the last digits that a
+/// computed number has.
+fn shortened(text: &str) -> String {
+    let is_number = |letter: char| letter.is_ascii_digit() || "+-.eE".contains(letter);
+    let end = text.find(|letter| !is_number(letter)).unwrap_or(text.len());
+    let (number, rest) = text.split_at(end);
+    let digits = number.bytes().filter(u8::is_ascii_digit).count();
+    let short = number.parse().ok().and_then(|value: f64| {
+        let few: f64 = format!("{value:.11e}").parse().ok()?;
+        Some(few.to_string())
+    });
+    match short {
+        Some(short) if digits > 12 && short.len() < number.len() => format!("{short}{rest}"),
+        _ => text.to_owned(),
+    }
+}
+
 impl fmt::Display for QuantityError {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -319,26 +336,36 @@ impl fmt::Display for QuantityError {
                 example(*second)
             ),
             QuantityError::NotWhole { number } => {
-                write!(formatter, "expected a whole number, found {number}")
+                write!(
+                    formatter,
+                    "expected a whole number, found {}",
+                    shortened(number)
+                )
             }
             QuantityError::TooLarge { text, wanted, most } => {
                 let most = super::shown(*most, *wanted);
                 write!(
                     formatter,
-                    "expected {wanted} of at most {most}, found {text}"
+                    "expected {wanted} of at most {most}, found {}",
+                    shortened(text)
                 )
             }
             QuantityError::OutOfRange { text, wanted } => match wanted {
                 Dimension::Fraction => {
                     write!(
                         formatter,
-                        "expected a fraction between 0 and 1, found {text}"
+                        "expected a fraction between 0 and 1, found {}",
+                        shortened(text)
                     )
                 }
                 Dimension::Temperature => {
-                    write!(formatter, "{text} is below absolute zero")
+                    write!(formatter, "{} is below absolute zero", shortened(text))
                 }
-                _ => write!(formatter, "expected {wanted} of 0 or more, found {text}"),
+                _ => write!(
+                    formatter,
+                    "expected {wanted} of 0 or more, found {}",
+                    shortened(text)
+                ),
             },
         }
     }

@@ -213,6 +213,18 @@ fn bad_texts_say_why() {
             "write a number from 0 to 1",
         ),
         (
+            "1.0230000000000001",
+            Dimension::Fraction,
+            "expected a fraction between 0 and 1, found 1.023",
+            "write a number from 0 to 1",
+        ),
+        (
+            "-5.000000000000001 kg",
+            Dimension::Mass,
+            "expected a mass of 0 or more, found -5 kg",
+            "write 0 or more",
+        ),
+        (
             "2 kg",
             Dimension::Whole,
             "expected a whole number without a unit, found \"2 kg\"",

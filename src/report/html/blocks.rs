@@ -1,5 +1,7 @@
 //! Blocks of a page, one after the other.
 
+use std::borrow::Cow;
+
 use maud::{Markup, PreEscaped, html};
 
 use super::tables;
@@ -96,7 +98,7 @@ impl Writer {
                 self.above.clone_from(words);
                 heading(self.level.heading, anchor, words)
             }
-            Block::Paragraph(words) => html! { p { (words) } },
+            Block::Paragraph(words) => html! { p { (joined(words)) } },
             Block::Outcome { tone, words } => outcome(*tone, words),
             Block::Facts(facts) => facts_list(facts),
             Block::Table(table) => {
@@ -104,7 +106,7 @@ impl Writer {
                 tables::table(table, &self.above, &id)
             }
             Block::Points(points) => html! {
-                ul { @for point in points { li { (point) } } }
+                ul { @for point in points { li { (joined(point)) } } }
             },
             Block::Verbatim(lines) => html! {
                 pre tabindex="0" role="group" aria-label=(format!("{}, as written", self.above)) {
@@ -124,16 +126,33 @@ impl Writer {
                         } @else {
                             (PreEscaped(picture))
                         }
-                        figcaption { (figure.caption) }
+                        figcaption { (joined(&figure.caption)) }
                     }
                 }
             }
             Block::Caution(words) => html! {
                 div.caution role="note" {
-                    p { strong { "Caution. " } (words) }
+                    p { strong { "Caution. " } (joined(words)) }
                 }
             },
         }
+    }
+}
+
+/// Words in which no line ends between a number and its per cent.
+pub(super) fn joined(words: &str) -> Cow<'_, str> {
+    let mut joined = String::new();
+    let mut done = 0;
+    for (at, _) in words.match_indices(" %") {
+        if words[..at].ends_with(|last: char| last.is_ascii_digit()) {
+            joined.push_str(&words[done..at]);
+            joined.push('\u{a0}');
+            done = at + 1;
+        }
+    }
+    match done {
+        0 => Cow::Borrowed(words),
+        _ => Cow::Owned(joined + &words[done..]),
     }
 }
 
@@ -163,7 +182,7 @@ fn outcome(tone: Tone, words: &str) -> Markup {
     html! {
         div class={ "outcome " (class) } {
             span.sign aria-hidden="true" { (sign) }
-            p { strong { (answer) } @if !more.is_empty() { " " (more) } }
+            p { strong { (joined(&answer)) } @if !more.is_empty() { " " (joined(more)) } }
         }
     }
 }
@@ -175,11 +194,11 @@ fn facts_list(facts: &[Fact]) -> Markup {
                 div {
                     dt { (fact.name) }
                     dd.value {
-                        (fact.value.words(BLANK))
+                        (joined(&fact.value.words(BLANK)))
                         @if !fact.unit.is_empty() { " " (fact.unit) }
                     }
                     @if let Some(definition) = &fact.definition {
-                        dd.definition { (definition) }
+                        dd.definition { (joined(definition)) }
                     }
                 }
             }

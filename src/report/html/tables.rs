@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use super::blocks::BLANK;
+use super::blocks::{BLANK, joined};
 use crate::report::page::{Cell, Column, Table};
 
 /// A table with more columns than this is set smaller.
@@ -68,7 +68,7 @@ fn cells(row: &[Cell], numbers: &[bool], blank: &str) -> Markup {
             @for (index, (cell, number)) in row.iter().zip(numbers).enumerate() {
                 @let class = class(cell, *number);
                 @if index == 0 && *cell != Cell::Blank {
-                    th scope="row" class=[class] { (cell.words(blank)) }
+                    th scope="row" class=[class] { (joined(&cell.words(blank))) }
                 } @else {
                     td class=[class] { (words(cell, blank)) }
                 }
@@ -98,7 +98,7 @@ fn words(cell: &Cell, blank: &str) -> Markup {
     html! {
         @for (index, part) in cell.words(blank).split_inclusive('.').enumerate() {
             @if index > 0 && part.starts_with(char::is_alphabetic) { wbr; }
-            (part)
+            (joined(part))
         }
     }
 }

@@ -52,7 +52,7 @@ fn tables_say_whose_number_it_is() {
         "<th scope=\"col\" class=\"number\">mass, <span class=\"unit\">kg</span></th>",
         "<tr><th scope=\"row\" class=\"few\">a &amp; b</th><td class=\"number\">62.00</td></tr>",
         "<tfoot><tr><td></td><td class=\"number\">62.00</td></tr></tfoot>",
-        "<dt>closure</dt><dd class=\"value\">50.0 %</dd><dd class=\"definition\">1 − a / b</dd>",
+        "<dt>closure</dt><dd class=\"value\">50.0\u{a0}%</dd><dd class=\"definition\">1 − a / b</dd>",
     ] {
         assert!(text.contains(wanted), "{wanted}");
     }
