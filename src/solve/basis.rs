@@ -213,11 +213,19 @@ impl Basis {
         self.factorise();
     }
 
-    /// Sets the bounds of the program's columns.
+    /// Sets the bounds of the program's columns. A column that is the better the
+    /// farther it goes to a side where it has no bound gets the one that the rows
+    /// imply: the basis of all slacks is then dual feasible.
     pub fn set_bounds(&mut self, lower: &[f64], upper: &[f64]) {
         for (column, (&least, &most)) in lower.iter().zip(upper).enumerate() {
             self.lower[column] = least / self.scales.column[column];
             self.upper[column] = most / self.scales.column[column];
+            let cost = self.cost[column];
+            if cost < 0.0 && most == f64::INFINITY {
+                self.upper[column] = self.implied.upper[column];
+            } else if cost > 0.0 && least == f64::NEG_INFINITY {
+                self.lower[column] = self.implied.lower[column];
+            }
         }
     }
 

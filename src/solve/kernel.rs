@@ -14,13 +14,14 @@ use super::proof::Certificate;
 use super::relaxation::{Relaxed, holds};
 use super::tighten::Bounds;
 
-/// Feasibility in scaled numbers.
-const FEASIBLE: f64 = 1e-9;
+/// Feasibility in scaled numbers, at first and where that was not enough: what is
+/// little in scaled numbers may be more in a row as given.
+const FEASIBLE: [f64; 2] = [1e-10, 1e-12];
 /// Rounding of a scaled number, as a share of it. More slack than this is used:
 /// over a mission, a flow of nothing but slack adds up to cargo that nobody brought.
 const ROUNDING: f64 = 1e-12;
 /// Optimality in scaled numbers.
-const OPTIMAL: f64 = 1e-9;
+const OPTIMAL: f64 = 1e-11;
 /// A pivot worked out along its row and along its column may differ by this.
 const BLURRED: f64 = 1e-6;
 /// How far a reduced cost may pass zero for the sake of a larger pivot; the
@@ -55,6 +56,8 @@ pub(super) struct Kernel {
     certificate: Option<Certificate>,
     /// Of the present run.
     pivots: usize,
+    /// See [`FEASIBLE`], of the present run.
+    feasible: f64,
 }
 
 /// The kernel could not make sure of its result.
@@ -69,6 +72,7 @@ impl Kernel {
             constant: mixed.constant,
             certificate: None,
             pivots: 0,
+            feasible: FEASIBLE[0],
         }
     }
 
@@ -131,6 +135,7 @@ impl Kernel {
             if attempt > 0 || self.basis.is_stale() {
                 self.fresh(attempt == 2);
             }
+            self.feasible = FEASIBLE[usize::from(attempt > 0)];
             match self.run() {
                 End::Optimal => {
                     self.basis.evaluate(true);
@@ -299,7 +304,7 @@ impl Kernel {
             } else {
                 (above, false)
             };
-            let slack = FEASIBLE + ROUNDING * value.abs();
+            let slack = self.feasible + ROUNDING * value.abs();
             if outside <= slack {
                 continue;
             }

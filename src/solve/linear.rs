@@ -1,10 +1,9 @@
 //! Linear programs of anyone's making: columns within bounds, rows, a cost.
 
 use super::mixed::{Column, Mixed, Row};
-use super::reduce::reduce;
 use super::relaxation::Relaxed;
 use super::search::solve_linear;
-use super::tighten::Bounds;
+use super::tighten::reduce_with_bounds;
 use super::{Backend, Fault, kernel::Kernel};
 use crate::program::Sense;
 
@@ -75,20 +74,14 @@ impl LinearProgram {
     ///
     /// A [`Fault`] of the back-end, or a cost that can fall without end.
     pub fn solve(&self, backend: Backend) -> Result<LinearOutcome, Fault> {
-        let Ok(reduced) = reduce(&self.mixed) else {
+        let Ok((reduced, implied)) = reduce_with_bounds(&self.mixed) else {
             return Ok(LinearOutcome::Infeasible);
         };
         let program = &reduced.program;
         let lower: Vec<f64> = program.columns.iter().map(|column| column.lower).collect();
         let upper: Vec<f64> = program.columns.iter().map(|column| column.upper).collect();
-        let mut implied = Bounds::of(program);
-        let relaxed = match implied.imply(program) {
-            Err(_) => return Ok(LinearOutcome::Infeasible),
-            Ok(()) => {
-                let mut kernel = Kernel::new(program, &implied);
-                solve_linear(&mut kernel, program, &lower, &upper, backend)?
-            }
-        };
+        let mut kernel = Kernel::new(program, &implied);
+        let relaxed = solve_linear(&mut kernel, program, &lower, &upper, backend)?;
         Ok(match relaxed {
             Relaxed::Infeasible => LinearOutcome::Infeasible,
             Relaxed::Optimal { objective, values } => LinearOutcome::Optimal {

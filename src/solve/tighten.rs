@@ -2,7 +2,7 @@
 //! factors of whole columns that can be smaller without changing any answer.
 
 use super::mixed::{Mixed, Row};
-use super::reduce::Contradiction;
+use super::reduce::{Contradiction, Reduced, reduce};
 use crate::program::Sense;
 
 /// Passes over all rows; loops tighten geometrically, so a few are enough.
@@ -33,6 +33,21 @@ impl Bounds {
         Bounds {
             lower: mixed.columns.iter().map(|column| column.lower).collect(),
             upper: mixed.columns.iter().map(|column| column.upper).collect(),
+        }
+    }
+
+    /// The same for some of the columns, numbered anew, no wider than the others.
+    pub fn within(&self, origin: &[usize], own: Bounds) -> Bounds {
+        let pairs = |known: &[f64], own: Vec<f64>, narrower: fn(f64, f64) -> f64| {
+            let known = origin.iter().map(|&column| known[column]);
+            known
+                .zip(own)
+                .map(|(known, own)| narrower(known, own))
+                .collect()
+        };
+        Bounds {
+            lower: pairs(&self.lower, own.lower, f64::max),
+            upper: pairs(&self.upper, own.upper, f64::min),
         }
     }
 
@@ -150,9 +165,25 @@ impl Bounds {
     }
 }
 
+/// Reduces a program, with the bounds that the rows imply: those of the program as
+/// given too, because a substitution hides what its row has told of a column.
+///
+/// # Errors
+///
+/// A [`Contradiction`] where no value is left for a column.
+pub(super) fn reduce_with_bounds(mixed: &Mixed) -> Result<(Reduced, Bounds), Contradiction> {
+    let mut whole = Bounds::of(mixed);
+    whole.imply(mixed)?;
+    let reduced = reduce(mixed)?;
+    let mut bounds = whole.within(&reduced.origin, Bounds::of(&reduced.program));
+    bounds.imply(&reduced.program)?;
+    Ok((reduced, bounds))
+}
+
 /// Tightens a program: whole columns get the bounds that the rows imply, and
 /// factors of whole columns in inequalities become the smallest that still say
-/// the same. Gives the implied bounds of all columns.
+/// the same. Goes on from bounds that are known and gives the implied bounds of all
+/// columns.
 ///
 /// With `a x + (the rest) ≤ b`, `x` whole between `l` and `u`, and `M` the
 /// largest the rest can be: for `a > 0` and `d = b − M − a (u − 1) > 0`,
@@ -162,8 +193,8 @@ impl Bounds {
 /// # Errors
 ///
 /// A [`Contradiction`] where no whole number is left for a column.
-pub(super) fn tighten(mixed: &mut Mixed) -> Result<Bounds, Contradiction> {
-    let mut bounds = Bounds::of(mixed);
+pub(super) fn tighten(mixed: &mut Mixed, known: Bounds) -> Result<Bounds, Contradiction> {
+    let mut bounds = known;
     bounds.imply(mixed)?;
     for (index, column) in mixed.columns.iter_mut().enumerate() {
         if column.integral {

@@ -13,9 +13,8 @@ mod tree;
 use super::kernel::{Doubt, Kernel};
 use super::mixed::Mixed;
 use super::portfolio::{Portfolio, rewrite};
-use super::reduce::reduce;
 use super::relaxation::{Relaxed, relax};
-use super::tighten::Bounds;
+use super::tighten::reduce_with_bounds;
 use super::{Backend, Clock, Fault, Options, Outcome};
 use crate::program::{Family, Form, Program};
 
@@ -133,15 +132,11 @@ fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {
 
 /// Combination of every part at the root, counts rounded up.
 fn root_combinations(portfolio: &Portfolio, backend: Backend) -> Result<Option<Vec<usize>>, Fault> {
-    let Ok(reduced) = reduce(&portfolio.mixed) else {
+    let Ok((reduced, implied)) = reduce_with_bounds(&portfolio.mixed) else {
         return Ok(None);
     };
     let lower: Vec<f64> = reduced.program.columns.iter().map(|c| c.lower).collect();
     let upper: Vec<f64> = reduced.program.columns.iter().map(|c| c.upper).collect();
-    let mut implied = Bounds::of(&reduced.program);
-    if implied.imply(&reduced.program).is_err() {
-        return Ok(None);
-    }
     let mut kernel = Kernel::new(&reduced.program, &implied);
     let relaxed = solve_linear(&mut kernel, &reduced.program, &lower, &upper, backend)?;
     let Relaxed::Optimal { values, .. } = relaxed else {

@@ -89,13 +89,16 @@ impl Search<'_> {
                 Some(best) => Ok(Outcome::Solved(best.proved(relaxations))),
                 None => Ok(Outcome::Infeasible),
             };
-            if tighten(&mut portfolio.mixed).is_err() {
+            let own = Bounds::of(&portfolio.mixed);
+            let Ok(whole) = tighten(&mut portfolio.mixed, own) else {
                 return closed(incumbent);
-            }
+            };
             let Ok(mut reduced) = reduce(&portfolio.mixed) else {
                 return closed(incumbent);
             };
-            let Ok(bounds) = tighten(&mut reduced.program) else {
+            // Substitution hides what the rows have told of a column.
+            let known = whole.within(&reduced.origin, Bounds::of(&reduced.program));
+            let Ok(bounds) = tighten(&mut reduced.program, known) else {
                 return closed(incumbent);
             };
             let mut kernel = Kernel::new(&reduced.program, &bounds);
