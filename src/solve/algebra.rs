@@ -2,73 +2,131 @@
 //! values and reduced costs, and the pivot to the next one.
 
 use super::basis::{At, Basis};
-use super::factors::{Factored, Factors};
+use super::factors::{Factored, Factors, NEXT_TO_NOTHING};
 
 /// Pivots between two fresh factors.
 const FRESH_AFTER: usize = 100;
 /// Least squared length that a row of the inverse is given.
 const SHORTEST: f64 = 1e-4;
 
-/// A column that enters the basis and the one that leaves it.
-#[derive(Clone, Debug)]
-pub(super) struct Pivot {
-    /// The place of the one that leaves.
-    pub place: usize,
-    /// The column that enters.
-    pub entering: usize,
-    /// See [`Basis::inverse_row`], for the place.
+/// Numbers by column of which few are not nothing.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Sparse {
+    /// By column.
+    pub value: Vec<f64>,
+    /// Columns that are not nothing.
+    pub touched: Vec<usize>,
+}
+
+impl Sparse {
+    fn clear(&mut self, width: usize) {
+        for &column in &self.touched {
+            self.value[column] = 0.0;
+        }
+        self.touched.clear();
+        self.value.resize(width, 0.0);
+    }
+
+    fn add(&mut self, column: usize, more: f64) {
+        let value = &mut self.value[column];
+        if *value == 0.0 {
+            self.touched.push(column);
+        }
+        *value += more;
+        if *value == 0.0 {
+            // Nothing, but touched.
+            *value = NEXT_TO_NOTHING;
+        }
+    }
+}
+
+/// What a basis makes of one row and of one column, and room to work it out in.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Tableau {
+    /// A row of the inverse: the combination of the rows as given that has one at
+    /// the basic column of the place looked along and nothing at the others.
     pub inverse: Vec<f64>,
-    /// See [`Basis::combined_row`], for `inverse`.
-    pub row: Vec<f64>,
-    /// See [`Basis::combined_column`], for the column that enters.
+    /// That combination at every column, slacks included.
+    pub row: Sparse,
+    /// How the basic columns must give way when the column looked down moves: `B⁻¹ a`.
     pub column: Vec<f64>,
+    /// What the factors work on.
+    given: Vec<f64>,
+    /// What else they have made of it.
+    made: Vec<f64>,
+}
+
+/// A column that enters the basis, the place that it takes, and where the one that
+/// leaves it goes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Pivot {
+    /// Looked along.
+    pub place: usize,
+    /// Looked down.
+    pub entering: usize,
     /// Where the other goes.
     pub leaves_at: At,
 }
 
 impl Basis {
-    /// A row of the inverse: the combination of the rows as given that has one at
-    /// the basic column of this place and nothing at the others.
+    /// A row of the inverse; see [`Tableau::inverse`].
     pub fn inverse_row(&self, place: usize) -> Vec<f64> {
         let mut unit = vec![0.0; self.rows()];
         unit[place] = 1.0;
-        self.factors.solve_left(unit)
+        let mut inverse = Vec::new();
+        self.factors.solve_left(&mut unit, &mut inverse);
+        inverse
     }
 
-    /// A combination of the rows as given at every column, slacks included.
-    pub fn combined_row(&self, multipliers: &[f64]) -> Vec<f64> {
-        let mut combined = vec![0.0; self.width()];
-        for (row, &multiplier) in multipliers.iter().enumerate() {
+    /// Works out the row of the inverse at a place, and that combination of rows.
+    pub fn look_along(&mut self, place: usize) {
+        let rows = self.rows();
+        let width = self.width();
+        let Tableau {
+            inverse,
+            row,
+            given,
+            ..
+        } = &mut self.tableau;
+        given.clear();
+        given.resize(rows, 0.0);
+        given[place] = 1.0;
+        self.factors.solve_left(given, inverse);
+        row.clear(width);
+        for (index, &multiplier) in inverse.iter().enumerate() {
             if multiplier != 0.0 {
-                for &(column, entry) in &self.by_row[row] {
-                    combined[column] += multiplier * entry;
+                for &(column, entry) in &self.by_row[index] {
+                    row.add(column, multiplier * entry);
                 }
-                combined[self.columns + row] = multiplier;
+                row.add(self.columns + index, multiplier);
             }
         }
-        combined
     }
 
-    /// How the basic columns must give way when a column moves: `B⁻¹ a`.
-    pub fn combined_column(&self, column: usize) -> Vec<f64> {
-        let mut right = vec![0.0; self.rows()];
-        self.take(column, -1.0, &mut right);
-        self.factors.solve(right)
+    /// Works out how the basic columns must give way when a column moves.
+    pub fn look_down(&mut self, column: usize) {
+        let mut given = std::mem::take(&mut self.tableau.given);
+        given.clear();
+        given.resize(self.rows(), 0.0);
+        self.take(column, -1.0, &mut given);
+        self.factors.solve(&mut given, &mut self.tableau.column);
+        self.tableau.given = given;
     }
 
     /// Replaces reduced costs by those of other costs, or of the program's own.
     pub fn price(&mut self, cost: Option<&[f64]>) {
         let cost: &[f64] = cost.unwrap_or(&self.cost);
-        let wanted: Vec<f64> = self.basis.iter().map(|&basic| cost[basic]).collect();
-        let mut multipliers = self.factors.solve_left(wanted);
+        let mut wanted: Vec<f64> = self.basis.iter().map(|&basic| cost[basic]).collect();
+        let mut multipliers = Vec::new();
+        self.factors.solve_left(&mut wanted, &mut multipliers);
         // What rounding has left of the basic columns' reduced costs is priced
         // once more.
-        let left: Vec<f64> = self
-            .basis
-            .iter()
-            .map(|&basic| cost[basic] - self.across(basic, &multipliers))
-            .collect();
-        for (multiplier, more) in multipliers.iter_mut().zip(self.factors.solve_left(left)) {
+        for (left, &basic) in wanted.iter_mut().zip(&self.basis) {
+            *left = cost[basic] - self.across(basic, &multipliers);
+        }
+        let mut more = Vec::new();
+        self.factors.solve_left(&mut wanted, &mut more);
+        for (multiplier, more) in multipliers.iter_mut().zip(more) {
             *multiplier += more;
         }
         let mut reduced = cost.to_vec();
@@ -114,47 +172,57 @@ impl Basis {
 
     /// Works out the values of the basic columns, to their last digits if wanted.
     pub fn evaluate(&mut self, exactly: bool) {
-        let mut right = self.right.clone();
+        let mut right = std::mem::take(&mut self.tableau.made);
+        right.clone_from(&self.right);
         for column in 0..self.width() {
             if !matches!(self.at[column], At::Basic(_)) {
                 self.take(column, self.rest(column), &mut right);
             }
         }
-        if !exactly {
-            self.values = self.factors.solve(right);
-            return;
+        let given = &mut self.tableau.given;
+        given.clone_from(&right);
+        self.factors.solve(given, &mut self.values);
+        if exactly {
+            // What rounding has left of the rows is solved once more.
+            for (&column, &value) in self.basis.iter().zip(&self.values) {
+                self.take(column, value, &mut right);
+            }
+            let mut more = std::mem::take(&mut self.tableau.given);
+            self.factors.solve(&mut right, &mut more);
+            for (value, more) in self.values.iter_mut().zip(&more) {
+                *value += more;
+            }
+            self.tableau.given = more;
         }
-        let mut values = self.factors.solve(right.clone());
-        // What rounding has left of the rows is solved once more.
-        for (&column, &value) in self.basis.iter().zip(&values) {
-            self.take(column, value, &mut right);
-        }
-        for (value, more) in values.iter_mut().zip(self.factors.solve(right)) {
-            *value += more;
-        }
-        self.values = values;
+        self.tableau.made = right;
     }
 
-    /// Changes the basis by a pivot; the values of basic columns have moved already.
+    /// Lets the basic columns give way to a step of the column looked down.
+    pub fn give_way(&mut self, step: f64) {
+        for (value, entry) in self.values.iter_mut().zip(&self.tableau.column) {
+            *value -= entry * step;
+        }
+    }
+
+    /// Changes the basis by a pivot on the row and column looked at last; the values
+    /// of basic columns have moved already.
     pub fn pivot(&mut self, pivot: Pivot) {
         let Pivot {
             place,
             entering,
-            inverse,
-            row,
-            column,
             leaves_at,
         } = pivot;
         let leaving = self.basis[place];
-        let factor = self.reduced[entering] / row[entering];
+        let row = &self.tableau.row;
+        let factor = self.reduced[entering] / row.value[entering];
         if factor != 0.0 {
-            for (reduced, entry) in self.reduced.iter_mut().zip(&row) {
-                *reduced -= factor * entry;
+            for &column in &row.touched {
+                self.reduced[column] -= factor * row.value[column];
             }
         }
         self.reduced[entering] = 0.0;
-        self.lengthen(place, inverse, &column);
-        self.factors.replace(place, &column);
+        self.lengthen(place);
+        self.factors.replace(place, &self.tableau.column);
         self.at[leaving] = leaves_at;
         self.at[entering] = At::Basic(place);
         self.basis[place] = entering;
@@ -164,14 +232,20 @@ impl Basis {
     /// (dual steepest edge; Forrest and Goldfarb, "Steepest-edge simplex
     /// algorithms for linear programming", Mathematical Programming 57, 1992; from
     /// memory).
-    fn lengthen(&mut self, place: usize, inverse: Vec<f64>, column: &[f64]) {
+    fn lengthen(&mut self, place: usize) {
+        let Tableau {
+            inverse,
+            column,
+            made,
+            ..
+        } = &mut self.tableau;
         let length: f64 = inverse.iter().map(|entry| entry * entry).sum();
-        let across = self.factors.solve(inverse);
+        self.factors.solve(inverse, made);
         let pivot = column[place];
         for (other, &entry) in column.iter().enumerate() {
             if entry != 0.0 && other != place {
                 let share = entry / pivot;
-                let longer = self.steepness[other] + share * (share * length - 2.0 * across[other]);
+                let longer = self.steepness[other] + share * (share * length - 2.0 * made[other]);
                 self.steepness[other] = longer.max(share * share + SHORTEST);
             }
         }

@@ -1,6 +1,7 @@
 //! A basis of a linear program with bounded columns: where every column stands,
 //! and the factors of those in the basis.
 
+use super::algebra::Tableau;
 use super::factors::Factors;
 use super::mixed::{Mixed, Row};
 use super::scaling::{Scales, slack_bounds};
@@ -53,6 +54,8 @@ pub(super) struct Basis {
     pub values: Vec<f64>,
     /// Scaled numbers and those of the program.
     pub scales: Scales,
+    /// The row and column looked at last.
+    pub tableau: Tableau,
 }
 
 /// Where the columns of a basis stood, to come back to.
@@ -115,6 +118,7 @@ impl Basis {
             reduced: Vec::new(),
             values: Vec::new(),
             scales,
+            tableau: Tableau::default(),
         };
         for (column, &scale) in mixed.columns.iter().zip(&basis.scales.column) {
             basis.cost.push(column.cost * scale);

@@ -13,6 +13,9 @@ use std::rc::Rc;
 
 /// A column with no entry above this depends on the others.
 const SINGULAR: f64 = 1e-7;
+/// Stands for a sum that has become nothing, so that it is known to have been
+/// something; its products are no subnormal numbers, which are slow.
+pub(super) const NEXT_TO_NOTHING: f64 = 1e-200;
 /// Entries below this are rounding.
 const NOISE: f64 = 1e-14;
 /// A pivot may be smaller than the largest entry by this factor if its row is
@@ -162,8 +165,8 @@ impl Factors {
         self.changed.entries.len() > 3 * (self.fixed.over.entries.len() + self.fixed.steps.len())
     }
 
-    /// Solves `B x = right`, right by row, x by place.
-    pub fn solve(&self, mut right: Vec<f64>) -> Vec<f64> {
+    /// Solves `B x = right`, right by row, x by place; what was in `right` is lost.
+    pub fn solve(&self, right: &mut [f64], solved: &mut Vec<f64>) {
         let fixed = &*self.fixed;
         for (below, &step) in fixed.below.iter().enumerate() {
             let value = right[fixed.steps[step].row];
@@ -173,7 +176,8 @@ impl Factors {
                 }
             }
         }
-        let mut solved = vec![0.0; right.len()];
+        solved.clear();
+        solved.resize(right.len(), 0.0);
         for (index, step) in fixed.steps.iter().enumerate().rev() {
             let value = right[step.row];
             if value != 0.0 {
@@ -194,18 +198,18 @@ impl Factors {
                 }
             }
         }
-        solved
     }
 
-    /// Solves `y B = left`, left by place, y by row.
-    pub fn solve_left(&self, mut left: Vec<f64>) -> Vec<f64> {
+    /// Solves `y B = left`, left by place, y by row; what was in `left` is lost.
+    pub fn solve_left(&self, left: &mut [f64], solved: &mut Vec<f64>) {
         let fixed = &*self.fixed;
         for (change, &(place, pivot)) in self.changes.iter().enumerate().rev() {
             let others = self.changed.list(change).iter();
             let sum: f64 = others.map(|&(other, entry)| entry * left[other]).sum();
             left[place] = (left[place] - sum) / pivot;
         }
-        let mut solved = vec![0.0; left.len()];
+        solved.clear();
+        solved.resize(left.len(), 0.0);
         for (index, step) in fixed.steps.iter().enumerate() {
             let value = left[step.place];
             if value != 0.0 {
@@ -221,7 +225,6 @@ impl Factors {
             let sum: f64 = others.map(|&(row, entry)| entry * solved[row]).sum();
             solved[fixed.steps[step].row] -= sum;
         }
-        solved
     }
 
     /// Replaces the column at a place by one that is `column` in the present
@@ -293,7 +296,7 @@ impl Work {
         self.value[row] += entry;
         if self.value[row] == 0.0 {
             // Nothing, but touched.
-            self.value[row] = f64::MIN_POSITIVE;
+            self.value[row] = NEXT_TO_NOTHING;
         }
     }
 

@@ -58,6 +58,8 @@ pub(super) struct Kernel {
     pivots: usize,
     /// See [`FEASIBLE`], of the present run.
     feasible: f64,
+    /// Of one ratio test: column, ratio and size of the pivot.
+    candidates: Vec<(usize, f64, f64)>,
 }
 
 /// The kernel could not make sure of its result.
@@ -73,6 +75,7 @@ impl Kernel {
             certificate: None,
             pivots: 0,
             feasible: FEASIBLE[0],
+            candidates: Vec::new(),
         }
     }
 
@@ -215,11 +218,11 @@ impl Kernel {
             let Some((row, below)) = self.leaving_row() else {
                 return End::Optimal;
             };
-            let inverse = self.basis.inverse_row(row);
-            let combined = self.basis.combined_row(&inverse);
-            let Some(column) = self.dual_entering(&combined, below) else {
+            self.basis.look_along(row);
+            let Some(column) = self.dual_entering(below) else {
                 return End::Infeasible(row);
             };
+            self.basis.look_down(column);
             let basis = &self.basis;
             let leaving = basis.basis[row];
             let (bound, leaves_at) = if below {
@@ -227,13 +230,10 @@ impl Kernel {
             } else {
                 (basis.upper[leaving], At::Upper)
             };
-            let step = (basis.values[row] - bound) / combined[column];
+            let step = (basis.values[row] - bound) / basis.tableau.row.value[column];
             let pivot = Pivot {
                 place: row,
                 entering: column,
-                inverse,
-                row: combined,
-                column: basis.combined_column(column),
                 leaves_at,
             };
             if !self.step(step, pivot) {
@@ -247,18 +247,17 @@ impl Kernel {
     /// of the pivot do not agree, or columns of the basis depend on each other,
     /// because rounding got the better of them.
     fn step(&mut self, step: f64, pivot: Pivot) -> bool {
-        let &Pivot {
+        let Pivot {
             place, entering, ..
-        } = &pivot;
-        let (by_row, by_column) = (pivot.row[entering], pivot.column[place]);
+        } = pivot;
+        let basis = &mut self.basis;
+        let by_row = basis.tableau.row.value[entering];
+        let by_column = basis.tableau.column[place];
         if (by_row - by_column).abs() > BLURRED * by_column.abs() {
             return false;
         }
-        let basis = &mut self.basis;
         let value = basis.rest(entering) + step;
-        for (value, entry) in basis.values.iter_mut().zip(&pivot.column) {
-            *value -= entry * step;
-        }
+        basis.give_way(step);
         basis.values[place] = value;
         basis.pivot(pivot);
         self.pivots += 1;
@@ -322,11 +321,14 @@ impl Kernel {
 
     /// The column that keeps reduced costs right within a small allowance: the
     /// largest pivot among the ratios that the allowance cannot tell apart.
-    fn dual_entering(&self, row: &[f64], below: bool) -> Option<usize> {
+    fn dual_entering(&mut self, below: bool) -> Option<usize> {
         let basis = &self.basis;
-        let mut candidates: Vec<(usize, f64, f64)> = Vec::new();
+        let row = &basis.tableau.row;
+        let candidates = &mut self.candidates;
+        candidates.clear();
         let mut least = f64::INFINITY;
-        for (column, &entry) in row.iter().enumerate() {
+        for &column in &row.touched {
+            let entry = row.value[column];
             if entry.abs() < PIVOT || basis.lower[column] == basis.upper[column] {
                 continue;
             }
@@ -364,24 +366,19 @@ impl Kernel {
             let Some((column, up)) = self.primal_entering(count > 10 * STALL) else {
                 return End::Optimal;
             };
-            let moved = self.basis.combined_column(column);
-            match self.primal_leaving(column, up, &moved) {
+            self.basis.look_down(column);
+            match self.primal_leaving(column, up) {
                 Blocked::Nowhere => return End::Unbounded,
                 Blocked::ByItself(step) => {
                     let basis = &mut self.basis;
-                    for (value, entry) in basis.values.iter_mut().zip(&moved) {
-                        *value -= entry * step;
-                    }
+                    basis.give_way(step);
                     basis.at[column] = if up { At::Upper } else { At::Lower };
                 }
                 Blocked::ByRow(row, step, leaves_at) => {
-                    let inverse = self.basis.inverse_row(row);
+                    self.basis.look_along(row);
                     let pivot = Pivot {
                         place: row,
                         entering: column,
-                        row: self.basis.combined_row(&inverse),
-                        inverse,
-                        column: moved,
                         leaves_at,
                     };
                     if !self.step(step, pivot) {
@@ -421,7 +418,7 @@ impl Kernel {
     }
 
     /// How far a column can move before something reaches a bound.
-    fn primal_leaving(&self, column: usize, up: bool, moved: &[f64]) -> Blocked {
+    fn primal_leaving(&self, column: usize, up: bool) -> Blocked {
         let basis = &self.basis;
         let direction = if up { 1.0 } else { -1.0 };
         let span = basis.upper[column] - basis.lower[column];
@@ -432,7 +429,7 @@ impl Kernel {
         };
         let mut least = span;
         let mut size = 0.0;
-        for (row, entry) in moved.iter().enumerate() {
+        for (row, entry) in basis.tableau.column.iter().enumerate() {
             // The basic column moves by −entry × direction per step.
             let rate = -entry * direction;
             if rate.abs() < PIVOT {

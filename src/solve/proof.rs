@@ -71,21 +71,25 @@ impl Basis {
     /// Whether the combination of rows behind a place of the basis cannot be
     /// satisfied within the bounds: `π A x + π s = π b` with `π b` outside what
     /// the left side can be.
-    pub fn proves_infeasible(&self, place: usize) -> bool {
-        let multipliers = self.inverse_row(place);
-        let combined = self.combined_row(&multipliers);
-        let right: f64 = multipliers
+    pub fn proves_infeasible(&mut self, place: usize) -> bool {
+        self.look_along(place);
+        let combined = &self.tableau.row;
+        let right: f64 = self
+            .tableau
+            .inverse
             .iter()
             .zip(&self.right)
             .map(|(multiplier, right)| multiplier * right)
             .sum();
-        let largest = combined
-            .iter()
-            .fold(0.0_f64, |most, entry| most.max(entry.abs()));
+        let entries = || {
+            let touched = combined.touched.iter();
+            touched.map(|&column| (column, combined.value[column]))
+        };
+        let largest = entries().fold(0.0_f64, |most, (_, entry)| most.max(entry.abs()));
         let mut least = 0.0;
         let mut most = 0.0;
         let mut scale = right.abs();
-        for (column, &entry) in combined.iter().enumerate() {
+        for (column, entry) in entries() {
             if entry.abs() <= 1e-11 * largest {
                 continue;
             }

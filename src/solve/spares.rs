@@ -106,31 +106,46 @@ impl SpareTables {
         let mut labels = vec![Label {
             cost: 0.0,
             log_confidence: 0.0,
-            columns: Vec::new(),
+            made: 0,
         }];
+        // Every label that was extended, and the choice that extended it.
+        let mut all: Vec<(usize, usize)> = vec![(0, 0)];
         for (part, &combination) in combinations.iter().enumerate() {
             let rest: f64 = best_log.iter().skip(part + 1).sum();
-            let mut longer: Vec<Label> = Vec::new();
+            let mut longer: Vec<(Label, usize)> = Vec::new();
             for label in &labels {
                 for choice in &self.parts[part][combination] {
                     let log_confidence = label.log_confidence + choice.log_confidence;
                     if log_confidence + rest < target - LOG_SLACK {
                         continue;
                     }
-                    let mut columns = label.columns.clone();
-                    columns.push(choice.column);
-                    longer.push(Label {
+                    let label = Label {
                         cost: label.cost + choice.cost,
                         log_confidence,
-                        columns,
-                    });
+                        made: label.made,
+                    };
+                    longer.push((label, choice.column));
                 }
             }
-            labels = undominated(longer);
+            labels.clear();
+            for (mut label, column) in undominated(longer) {
+                all.push((label.made, column));
+                label.made = all.len() - 1;
+                labels.push(label);
+            }
         }
-        labels.into_iter().next().map(|label| Lightest {
+        let label = labels.first()?;
+        let mut columns = Vec::with_capacity(combinations.len());
+        let mut at = label.made;
+        while at > 0 {
+            let (before, column) = all[at];
+            columns.push(column);
+            at = before;
+        }
+        columns.reverse();
+        Some(Lightest {
             cost: label.cost,
-            columns: label.columns,
+            columns,
         })
     }
 
@@ -191,27 +206,27 @@ impl SpareTables {
     }
 }
 
-#[derive(Clone, Debug)]
+/// Spares for the first few parts.
+#[derive(Clone, Copy, Debug)]
 struct Label {
     cost: f64,
     log_confidence: f64,
-    columns: Vec<usize>,
+    /// By which choices, in the list of all.
+    made: usize,
 }
 
 /// Labels that no other beats in both mass and confidence, lightest first.
-fn undominated(mut labels: Vec<Label>) -> Vec<Label> {
-    labels.sort_by(|a, b| {
+fn undominated(mut labels: Vec<(Label, usize)>) -> Vec<(Label, usize)> {
+    labels.sort_by(|(a, _), (b, _)| {
         a.cost
             .total_cmp(&b.cost)
             .then(b.log_confidence.total_cmp(&a.log_confidence))
     });
-    let mut kept: Vec<Label> = Vec::new();
     let mut best = f64::NEG_INFINITY;
-    for label in labels {
-        if label.log_confidence > best {
-            best = label.log_confidence;
-            kept.push(label);
-        }
-    }
-    kept
+    labels.retain(|(label, _)| {
+        let better = label.log_confidence > best;
+        best = best.max(label.log_confidence);
+        better
+    });
+    labels
 }

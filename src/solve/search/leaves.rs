@@ -257,6 +257,17 @@ impl Search<'_> {
                 .collect(),
             ..open.clone()
         };
+        // Where spares are on no row, what they weigh is only of interest if the
+        // rest is light enough.
+        let apart = self.portfolio.spares_apart && self.portfolio.weighed.is_empty();
+        let mut relaxed = None;
+        if apart {
+            relaxed = self.relax(&held)?;
+            let limit = self.prune_at();
+            if relaxed.as_ref().is_none_or(|&(mass, _)| mass >= limit) {
+                return Ok(());
+            }
+        }
         let Some(spares) = self
             .exact_spares(&held.boxes)
             .filter(|spares| !spares.compete)
@@ -264,7 +275,10 @@ impl Search<'_> {
             return Ok(());
         };
         spares.hold(&mut held);
-        let Some((objective, values)) = self.relax(&held)? else {
+        if !apart {
+            relaxed = self.relax(&held)?;
+        }
+        let Some((objective, values)) = relaxed else {
             return Ok(());
         };
         if self.fractional(&values).is_none() && self.nearly_whole(&values).is_none() {
