@@ -232,6 +232,9 @@ fn attempts(
         if splits(network, &answer) {
             return Ok(Attempt::Answer(answer));
         }
+        // Its units are a better guess than a neighbour's.
+        let units = &answer.decisions.counts;
+        return attempt(network, Form::PerFlight, Some(units), options);
     }
     attempt(network, Form::PerFlight, near, options)
 }

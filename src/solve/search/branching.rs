@@ -146,6 +146,9 @@ impl Search<'_> {
         let mut best: Option<(f64, Split, [f64; 2])> = None;
         let divided = |split: &&Split| split.above > WHOLE && split.above < 1.0 - WHOLE;
         for &split in splits.iter().filter(divided).take(CANDIDATES) {
+            if best.is_some() && self.clock.is_over() {
+                break;
+            }
             let key = (split.group, split.node, split.at);
             let mut known = self.of_units.get(&key).copied().unwrap_or_default();
             let mut bounds = [open.bound; 2];
@@ -244,7 +247,7 @@ impl Search<'_> {
             let value = values[column];
             let down = value - value.floor();
             let known = self.experience.get(&column).copied().unwrap_or_default();
-            let known = if known.trials < TRIALS {
+            let known = if known.trials < TRIALS && !self.clock.is_over() {
                 self.try_split(open, objective, column, value, known)?
             } else {
                 known

@@ -11,7 +11,7 @@ const NEARLY: f64 = 0.9;
 
 impl Search<'_> {
     /// Decides units until all are decided, and completes an answer; gives up where
-    /// two decisions in a row leave nothing.
+    /// two decisions in a row leave nothing, or nothing lighter.
     pub(super) fn dive_for_units(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
         let mut held = open.clone();
         let mut values = values.to_vec();
@@ -35,7 +35,7 @@ impl Search<'_> {
                 }
                 found = self.relax(&next)?;
             }
-            let Some((_, following)) = found else {
+            let Some((_, following)) = found.filter(|&(mass, _)| mass < self.prune_at()) else {
                 return Ok(());
             };
             held = next;
