@@ -243,8 +243,9 @@ impl Kernel {
         End::Lost
     }
 
-    /// Moves the entering column by a step and pivots; false if row and column
-    /// of the pivot do not agree, or columns of the basis depend on each other,
+    /// Moves the entering column by a step and pivots. Where row and column of the
+    /// pivot do not agree there are fresh factors instead, to look again; false if
+    /// fresh ones do not agree, or columns of the basis depend on each other,
     /// because rounding got the better of them.
     fn step(&mut self, step: f64, pivot: Pivot) -> bool {
         let Pivot {
@@ -254,7 +255,11 @@ impl Kernel {
         let by_row = basis.tableau.row.value[entering];
         let by_column = basis.tableau.column[place];
         if (by_row - by_column).abs() > BLURRED * by_column.abs() {
-            return false;
+            if basis.factors.changes() == 0 || !basis.factorise() {
+                return false;
+            }
+            basis.evaluate(true);
+            return true;
         }
         let value = basis.rest(entering) + step;
         basis.give_way(step);
