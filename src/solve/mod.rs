@@ -217,17 +217,17 @@ impl std::error::Error for Fault {}
 /// fault but [`Outcome::Infeasible`].
 pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Result<Outcome, Fault> {
     let clock = Clock::start(options);
+    let counts = program.handles.count.iter().zip(near.unwrap_or_default());
     let question = Question {
         cutoff_kg: options.below_kg,
         alike: true,
+        near: counts
+            .filter_map(|(count, &units)| count.map(|column| (column.0, units)))
+            .collect(),
         ..Question::default()
     };
-    let known = match near {
-        Some(units) => known(program, units, options, &clock)?,
-        None => None,
-    };
     let found = timed(options.watch(), Step::Search, || {
-        search::lightest(program, options, &clock, &question, known)
+        search::lightest(program, options, &clock, &question)
     })?;
     match found {
         Outcome::Solved(solution) if solution.proved => {
@@ -238,38 +238,4 @@ pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Resu
         }
         other => Ok(other),
     }
-}
-
-/// The lightest answer with units held, if there is one.
-fn known(
-    program: &Program,
-    units: &[u32],
-    options: &Options,
-    clock: &Clock,
-) -> Result<Option<Incumbent>, Fault> {
-    let counts = program.handles.count.iter().zip(units);
-    let bounds = counts.filter_map(|(count, &units)| {
-        count.map(|column| (column.0, f64::from(units), f64::from(units)))
-    });
-    let held = Question {
-        bounds: bounds.collect(),
-        cutoff_kg: options.below_kg,
-        alike: false,
-    };
-    let allowed = held.bounds.iter().all(|&(column, units, _)| {
-        let data = &program.columns[column];
-        data.lower <= units && units <= data.upper
-    });
-    if !allowed {
-        return Ok(None);
-    }
-    Ok(
-        match search::lightest(program, options, clock, &held, None)? {
-            Outcome::Solved(solution) => Some(Incumbent {
-                cost: solution.objective_kg,
-                values: solution.values,
-            }),
-            Outcome::Infeasible | Outcome::Unknown { .. } => None,
-        },
-    )
 }

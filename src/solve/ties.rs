@@ -90,9 +90,9 @@ fn smallest_counts(
             let question = Question {
                 bounds: narrower,
                 cutoff_kg,
-                alike: false,
+                ..Question::default()
             };
-            match search::lightest(program, options, clock, &question, None)? {
+            match search::lightest(program, options, clock, &question)? {
                 Outcome::Solved(smaller) => {
                     best.values = smaller.values;
                     best.objective_kg = smaller.objective_kg;

@@ -232,7 +232,10 @@ fn columns_replaced_one_after_the_other_are_followed_until_new_factors_pay() {
                 let right = dice.vector(size, size);
                 assert_alike(&solve(&current, right.clone()), &solve(&renew, right));
                 let left = dice.vector(size, size);
-                assert_alike(&solve_left(&current, left.clone()), &solve_left(&renew, left));
+                assert_alike(
+                    &solve_left(&current, left.clone()),
+                    &solve_left(&renew, left),
+                );
                 current = renew;
                 heavy += usize::from(changes < 40);
                 changes = 0;

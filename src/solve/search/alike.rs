@@ -14,21 +14,11 @@ const FINE_KG: f64 = 1e-4;
 const MOST: usize = 32;
 
 /// The answers that weigh the same, as far as they are known.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub(in crate::solve) struct Alike {
     /// With units of their own each.
     found: Vec<Incumbent>,
     too_many: bool,
-}
-
-impl Alike {
-    /// None yet.
-    pub fn new(known: Option<&Incumbent>) -> Self {
-        Alike {
-            found: known.into_iter().cloned().collect(),
-            too_many: false,
-        }
-    }
 }
 
 impl Search<'_> {

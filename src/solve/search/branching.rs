@@ -8,8 +8,9 @@ use crate::solve::Fault;
 
 /// Whole columns looked at closely before one is split.
 const CANDIDATES: usize = 8;
-/// Trials after which experience is trusted.
-const TRIALS: u32 = 4;
+/// Trials after which experience is trusted: one is enough where nodes are many and
+/// programs small.
+const TRIALS: u32 = 1;
 
 /// What rounding a whole column has cost, summed over trials, kg per unit.
 #[derive(Clone, Copy, Debug, Default)]

@@ -4,7 +4,7 @@
 use super::open::{Boxes, Open, fits};
 use super::tree::Search;
 use super::{WHOLE, narrow};
-use crate::solve::portfolio::rewrite;
+use crate::solve::portfolio::{Portfolio, rewrite};
 use crate::solve::{Fault, Outcome, Solution, Step, timed};
 
 /// The best answer so far, in the whole program's columns.
@@ -129,32 +129,40 @@ impl Search<'_> {
             }
         }
         let narrowed = narrow(program, &bounds);
-        let cutoff = self.prune_at();
         let portfolio = rewrite(&narrowed, None);
-        match Search::run(
-            portfolio,
-            None,
-            self.options,
-            self.clock,
-            cutoff,
-            None,
-            None,
-        )? {
+        let found = self.run_below(portfolio, self.prune_at())?;
+        self.settle(found, open, &ExactSpares::default());
+        Ok(())
+    }
+
+    /// Searches a part of the answers by itself, below a mass.
+    fn run_below(&self, portfolio: Portfolio, cutoff: f64) -> Result<Outcome, Fault> {
+        let (options, clock) = (self.options, self.clock);
+        Search::run(portfolio, None, options, clock, cutoff, &[], None)
+    }
+
+    /// Takes in what a search of a part of the answers by itself has found; `spares`
+    /// are left out of it.
+    fn settle(&mut self, found: Outcome, open: &Open, spares: &ExactSpares) {
+        match found {
             Outcome::Solved(solution) => {
                 self.relaxations += solution.relaxations;
                 if !solution.proved {
                     self.lowest_closed = self.lowest_closed.min(open.bound);
                 }
-                self.better(solution.objective_kg, solution.values);
+                let mut values = solution.values;
+                for &column in &spares.columns {
+                    values[column] = 1.0;
+                }
+                self.better(solution.objective_kg + spares.more, values);
             }
             Outcome::Infeasible => {
-                self.lowest_closed = self.lowest_closed.min(cutoff);
+                self.lowest_closed = self.lowest_closed.min(self.prune_at());
             }
             Outcome::Unknown { .. } => {
                 self.lowest_closed = self.lowest_closed.min(open.bound);
             }
         }
-        Ok(())
     }
 
     /// With units and spares fixed, what is left is searched by itself, with its
@@ -175,36 +183,8 @@ impl Search<'_> {
         let cutoff = self.prune_at() - spares.more;
         // Leaves of leaves are part of them.
         let watch = self.options.watch().filter(|_| self.program.is_some());
-        let found = timed(watch, Step::Leaves, || {
-            Search::run(
-                portfolio,
-                None,
-                self.options,
-                self.clock,
-                cutoff,
-                None,
-                None,
-            )
-        });
-        match found? {
-            Outcome::Solved(solution) => {
-                self.relaxations += solution.relaxations;
-                if !solution.proved {
-                    self.lowest_closed = self.lowest_closed.min(open.bound);
-                }
-                let mut values = solution.values;
-                for &column in &spares.columns {
-                    values[column] = 1.0;
-                }
-                self.better(solution.objective_kg + spares.more, values);
-            }
-            Outcome::Infeasible => {
-                self.lowest_closed = self.lowest_closed.min(self.prune_at());
-            }
-            Outcome::Unknown { .. } => {
-                self.lowest_closed = self.lowest_closed.min(open.bound);
-            }
-        }
+        let found = timed(watch, Step::Leaves, || self.run_below(portfolio, cutoff));
+        self.settle(found?, open, spares);
         Ok(())
     }
 
@@ -247,6 +227,12 @@ impl Search<'_> {
                     .collect()
             })
             .collect();
+        self.try_units(open, units)
+    }
+
+    /// Holds units, by group and node, and completes an answer, unless that was
+    /// tried before or they are not allowed.
+    pub(super) fn try_units(&mut self, open: &Open, units: Vec<Vec<u32>>) -> Result<(), Fault> {
         if self.tried.insert(units.clone(), ()).is_some() {
             return Ok(());
         }

@@ -41,6 +41,9 @@ pub(super) struct Question {
     pub cutoff_kg: f64,
     /// Whether to find the others, with other units, that weigh the same too.
     pub alike: bool,
+    /// Units that did for a neighbour, by count column of the whole program; empty
+    /// if there is none.
+    pub near: Vec<(usize, u32)>,
 }
 
 impl Default for Question {
@@ -49,17 +52,17 @@ impl Default for Question {
             bounds: Vec::new(),
             cutoff_kg: f64::INFINITY,
             alike: false,
+            near: Vec::new(),
         }
     }
 }
 
-/// Finds the lightest answer of a program; a known answer saves time.
+/// Finds the lightest answer of a program.
 pub(super) fn lightest(
     program: &Program,
     options: &Options,
     clock: &Clock,
     question: &Question,
-    known: Option<Incumbent>,
 ) -> Result<Outcome, Fault> {
     let narrowed = (!question.bounds.is_empty()).then(|| narrow(program, &question.bounds));
     let program = narrowed.as_ref().unwrap_or(program);
@@ -85,14 +88,14 @@ pub(super) fn lightest(
     let choices: usize = program.parts.iter().map(|part| part.options.len()).sum();
     let explicit = weighs_spares && choices <= MOST_CHOICES;
     let portfolio = rewrite(program, (!explicit).then_some(price));
-    let alike = question.alike.then(|| Alike::new(known.as_ref()));
+    let alike = question.alike.then(Alike::default);
     Search::run(
         portfolio,
         Some(program),
         options,
         clock,
         cutoff,
-        known,
+        &question.near,
         alike,
     )
 }
@@ -103,7 +106,7 @@ pub(super) fn run(
     options: &Options,
     clock: &Clock,
 ) -> Result<Outcome, Fault> {
-    Search::run(portfolio, None, options, clock, f64::INFINITY, None, None)
+    Search::run(portfolio, None, options, clock, f64::INFINITY, &[], None)
 }
 
 fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {

@@ -63,14 +63,23 @@ impl Search<'_> {
         Ok(())
     }
 
-    /// Relaxes the whole and takes out what the known answer rules out.
-    pub(super) fn rule_out(&mut self) -> Result<(), Fault> {
+    /// Relaxes the whole, completes an answer with a neighbour's units, and takes
+    /// out what it rules out.
+    pub(super) fn rule_out(&mut self, near: &[(usize, u32)]) -> Result<(), Fault> {
         let open = self.everything();
-        if self.relax(&open)?.is_some() {
-            self.root = self.kernel.certificate().cloned();
-            self.fix_by_root();
+        if self.relax(&open)?.is_none() {
+            return Ok(());
         }
-        Ok(())
+        self.root = self.kernel.certificate().cloned();
+        let units_of = |count: &usize| {
+            let known = near.iter().find(|(column, _)| column == count);
+            known.map_or(0, |&(_, units)| units)
+        };
+        let groups = self.portfolio.groups.iter();
+        let units = groups
+            .map(|group| group.counts.iter().map(units_of).collect())
+            .collect();
+        self.try_units(&open, units)
     }
 
     /// Choices of the program, and those that are still open.

@@ -12,7 +12,7 @@ use crate::solve::{Clock, Fault, Options};
 /// Rounds of cuts at most.
 const ROUNDS: usize = 40;
 /// Rounds without progress after which no more is expected.
-const IDLE: usize = 2;
+const IDLE: usize = 1;
 /// Cuts of one round at most.
 const CUTS: usize = 60;
 /// A bound has moved if it moves by this share.

@@ -65,9 +65,9 @@ pub(super) struct Search<'a> {
 }
 
 impl Search<'_> {
-    /// Searches a portfolio, from an answer that is known or from nothing. What a
-    /// known answer rules out leaves the program first; then rows are tightened
-    /// and cut until no more comes of it. Where many choices turn out not to be
+    /// Searches a portfolio, from units that did for a neighbour or from nothing.
+    /// What an answer with those units rules out leaves the program first; then
+    /// rows are tightened and cut until no more comes of it. Where many choices turn out not to be
     /// lighter, they leave the program too and all that is done once more.
     pub(super) fn run(
         mut portfolio: Portfolio,
@@ -75,14 +75,14 @@ impl Search<'_> {
         options: &Options,
         clock: &Clock,
         cutoff: f64,
-        known: Option<Incumbent>,
+        near: &[(usize, u32)],
         alike: Option<Alike>,
     ) -> Result<Outcome, Fault> {
-        let mut incumbent = known;
+        let mut incumbent: Option<Incumbent> = None;
         let mut alike = alike;
         let mut relaxations = 0;
-        // Cuts are for what is left once a known answer has ruled out its part.
-        let mut cuts = incumbent.is_none();
+        // Cuts are for what is left once the first answer has ruled out its part.
+        let mut cuts = near.is_empty();
         let mut restarts = 0;
         loop {
             let closed = |incumbent: Option<Incumbent>| match incumbent {
@@ -146,7 +146,7 @@ impl Search<'_> {
             if cuts {
                 search.first_answers()?;
             } else {
-                search.rule_out()?;
+                search.rule_out(near)?;
             }
             let (all, left) = search.choices_left();
             let many = left * 4 < all * 3;
