@@ -48,6 +48,14 @@ pub(super) struct Split {
     pub above: f64,
 }
 
+/// The cost of a trial that no solver could cope with: it has told nothing.
+fn nothing_told<T>(trial: Result<T, Fault>) -> Result<f64, Fault> {
+    match trial {
+        Err(fault) if !matches!(fault, Fault::Backend(_)) => Err(fault),
+        _ => Ok(0.0),
+    }
+}
+
 impl Search<'_> {
     /// Mean units of every node under the weights.
     pub(super) fn means(&self, values: &[f64]) -> Vec<Vec<f64>> {
@@ -159,15 +167,16 @@ impl Search<'_> {
                     if let Some(start) = &open.start {
                         self.stand(start);
                     }
-                    costs[side] = match self.relax(&half)? {
-                        Some((bound, _)) => {
+                    costs[side] = match self.relax(&half) {
+                        Ok(Some((bound, _))) => {
                             bounds[side] = bounds[side].max(bound);
                             (bound - objective).max(0.0)
                         }
-                        None => {
+                        Ok(None) => {
                             bounds[side] = f64::INFINITY;
                             self.prune_at().min(2.0 * objective.abs() + 1.0) - objective
                         }
+                        other => nothing_told(other)?,
                     };
                 }
                 known = known.with(costs, split.above);
@@ -282,10 +291,11 @@ impl Search<'_> {
         for (cost, bounds) in costs.iter_mut().zip([(least, at), (at + 1.0, most)]) {
             let mut half = open.clone();
             half.whole.insert(column, bounds);
-            *cost = match self.relax(&half)? {
-                Some((bound, _)) => (bound - objective).max(0.0),
+            *cost = match self.relax(&half) {
+                Ok(Some((bound, _))) => (bound - objective).max(0.0),
                 // Nothing is left on this side: as good as any cost.
-                None => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
+                Ok(None) => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
+                other => nothing_told(other)?,
             };
         }
         let known = known.with(costs, value - at);

@@ -59,6 +59,14 @@ impl ExactSpares {
     }
 }
 
+/// An answer that could not be completed because no solver could cope is one less.
+fn one_less(completed: Result<(), Fault>) -> Result<(), Fault> {
+    match completed {
+        Err(Fault::Backend(_)) => Ok(()),
+        other => other,
+    }
+}
+
 impl Search<'_> {
     /// Exact mass of the spares over what the linear program was charged, for
     /// counts that are fixed; none if no number of spares suffices.
@@ -236,6 +244,10 @@ impl Search<'_> {
         if self.tried.insert(units.clone(), ()).is_some() {
             return Ok(());
         }
+        one_less(self.complete(open, &units))
+    }
+
+    fn complete(&mut self, open: &Open, units: &[Vec<u32>]) -> Result<(), Fault> {
         let mut held = Open {
             boxes: units
                 .iter()
@@ -277,6 +289,10 @@ impl Search<'_> {
     /// Rounds the other whole numbers up, holds them, and completes an answer;
     /// where that is too much, rounds one after the other.
     pub(super) fn try_whole(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
+        one_less(self.round_up(open, values))
+    }
+
+    fn round_up(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
         let held = self.rounded(open, values, |value| (value - WHOLE).ceil());
         match self.relax(&held)? {
             Some((objective, values)) => {

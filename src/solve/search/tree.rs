@@ -343,7 +343,11 @@ impl Search<'_> {
         if let Some(start) = open.start.take() {
             self.stand(&start);
         }
-        let Some((objective, values)) = self.relax(&open)? else {
+        let relaxed = match self.relax(&open) {
+            Err(Fault::Backend(words)) => return self.go_on_blindly(open, &spares, words, heap),
+            other => other?,
+        };
+        let Some((objective, values)) = relaxed else {
             return Ok(None);
         };
         let bound = (objective + spares.more).max(open.bound);
@@ -386,6 +390,29 @@ impl Search<'_> {
         let [low, high] = open.halves(&split);
         let upward = means[split.group][split.node] > f64::from(split.at) + 0.5;
         Ok(Some(self.follow(low, high, upward, heap)))
+    }
+
+    /// Splits a part of the answers that no solver could cope with: it has no better
+    /// bound than the part that it was split from. Fixed units leave another, smaller
+    /// program.
+    fn go_on_blindly(
+        &mut self,
+        open: Open,
+        spares: &ExactSpares,
+        words: String,
+        heap: &mut BinaryHeap<Open>,
+    ) -> Result<Option<Open>, Fault> {
+        if self.portfolio.groups.is_empty() || spares.compete {
+            return Err(Fault::Backend(words));
+        }
+        if is_fixed(&open.boxes) {
+            self.solve_leaf(&open, spares)?;
+            return Ok(None);
+        }
+        let values = vec![0.0; self.reduced.program.columns.len()];
+        let split = self.any_split(&open, &values, &self.means(&values));
+        let [low, high] = open.halves(&split);
+        Ok(Some(self.follow(low, high, true, heap)))
     }
 
     /// Closes a part of the answers with its units fixed, or splits what else
