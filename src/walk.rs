@@ -10,7 +10,7 @@ use crate::design::Design;
 use crate::diagnostic::Diagnostic;
 use crate::network::{self, Network};
 use crate::program::{self, Form};
-use crate::solve::{self, Fault, NoBalance, Options, Outcome, Step, timed};
+use crate::solve::{self, Fault, NoBalance, Options, Outcome, Step, Trail, timed};
 
 /// How hard to try, and what is asked beyond the design itself: a hint changes
 /// the question or the time it takes, never the answer to it.
@@ -148,7 +148,7 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
         }
         None => ("resupply alone".to_owned(), network.at_lower_bounds()),
     };
-    let attempt = attempts(&network, None, options).map_err(Refusal::Failure)?;
+    let attempt = attempts(&network, None, None, options).map_err(Refusal::Failure)?;
     Ok(match attempt {
         Attempt::Answer(answer) => {
             let plan = audited(network, *answer).map_err(Refusal::Failure)?;
@@ -178,6 +178,20 @@ const SAME: f64 = 1e-9;
 /// Counts to hold that the network does not allow, or a failure of the solver or
 /// the audit.
 pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal> {
+    plan_in_turn(network, hints, None)
+}
+
+/// The same for one of several neighbours in turn: what the searches for those before
+/// it have found makes this one quicker. The answer is the same but for rounding.
+///
+/// # Errors
+///
+/// See [`plan_network`].
+pub fn plan_in_turn(
+    network: &Network,
+    hints: &Hints,
+    trail: Option<&mut Trail>,
+) -> Result<Planned, Refusal> {
     let held;
     let network = if hints.counts.is_empty() {
         network
@@ -188,7 +202,7 @@ pub fn plan_network(network: &Network, hints: &Hints) -> Result<Planned, Refusal
     let options = &hints.options;
     let near = (!hints.neighbour.is_empty()).then(|| units_of(network, &hints.neighbour));
     Ok(
-        match attempts(network, near.as_deref(), options).map_err(Refusal::Failure)? {
+        match attempts(network, near.as_deref(), trail, options).map_err(Refusal::Failure)? {
             Attempt::Answer(answer) => {
                 let plan = timed(options.watch(), Step::Audit, || {
                     audited(network.clone(), *answer)
@@ -221,10 +235,11 @@ fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {
 fn attempts(
     network: &Network,
     near: Option<&[u32]>,
+    mut trail: Option<&mut Trail>,
     options: &Options,
 ) -> Result<Attempt, Failure> {
     if network.calendar.equal_gear_ratios() {
-        let totals = attempt(network, Form::Totals, near, options)?;
+        let totals = attempt(network, Form::Totals, near, trail.as_deref_mut(), options)?;
         let Attempt::Answer(answer) = totals else {
             // A relaxation without an answer leaves none for the whole.
             return Ok(totals);
@@ -234,9 +249,9 @@ fn attempts(
         }
         // Its units are a better guess than a neighbour's.
         let units = &answer.decisions.counts;
-        return attempt(network, Form::PerFlight, Some(units), options);
+        return attempt(network, Form::PerFlight, Some(units), trail, options);
     }
-    attempt(network, Form::PerFlight, near, options)
+    attempt(network, Form::PerFlight, near, trail, options)
 }
 
 /// A solved form before the audit.
@@ -253,12 +268,13 @@ fn attempt(
     network: &Network,
     form: Form,
     near: Option<&[u32]>,
+    trail: Option<&mut Trail>,
     options: &Options,
 ) -> Result<Attempt, Failure> {
     let program = timed(options.watch(), Step::Build, || {
         program::formulate(network, form)
     });
-    let solution = match solve::solve(&program, near, options)? {
+    let solution = match solve::solve(&program, near, trail, options)? {
         Outcome::Solved(solution) => solution,
         Outcome::Infeasible => return Ok(Attempt::NoBalance(form)),
         Outcome::Unknown { bound_kg } => return Ok(Attempt::Unknown { bound_kg }),

@@ -80,11 +80,8 @@ impl Many {
     /// What a share says for itself and how it ends: it has no page of its own.
     pub fn share(&self, cells: &[Cell]) -> Option<(String, Exit)> {
         let (shard, file) = (self.shard?, self.resume.as_ref()?);
-        let own = cells
-            .iter()
-            .enumerate()
-            .filter(|(index, _)| shard.has(*index));
-        let (finished, open): (Vec<_>, Vec<_>) = own.partition(|(_, cell)| cell.is_certain());
+        let own = shard.turns(cells.len()).flat_map(|turn| &cells[turn]);
+        let (finished, open): (Vec<_>, Vec<_>) = own.partition(|cell| cell.is_certain());
         let words = format!(
             "share {} of {}: {} of its {} cells are in {}\n",
             shard.index,

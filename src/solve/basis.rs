@@ -67,6 +67,13 @@ pub(super) struct Standing {
     steepness: Vec<f32>,
 }
 
+impl Standing {
+    /// Whether it is one of a program with so many rows and columns.
+    pub fn fits(&self, rows: usize, columns: usize) -> bool {
+        self.basis.len() == rows && self.upper.len() == rows + columns
+    }
+}
+
 impl Basis {
     /// Where the columns stand.
     pub fn standing(&self) -> Standing {

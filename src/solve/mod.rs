@@ -31,6 +31,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 use crate::program::Program;
+pub use search::Trail;
 use search::{Incumbent, Question};
 
 pub use conflict::{Conflict, NoBalance, Statement, What, explain, program_of};
@@ -209,13 +210,19 @@ impl std::error::Error for Fault {}
 
 /// Proves the lightest launch mass of a program and decides ties. `near` is the
 /// units, by node index, of a neighbour's answer: if they do here too, the search
-/// has less left to look at. They change the time it takes, not the answer.
+/// has less left to look at. A `trail` tells what the searches for neighbours have
+/// found, and is told what this one has. Both change the time it takes, not the answer.
 ///
 /// # Errors
 ///
 /// A [`Fault`] where the back-end fails; a design without an answer is not a
 /// fault but [`Outcome::Infeasible`].
-pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Result<Outcome, Fault> {
+pub fn solve(
+    program: &Program,
+    near: Option<&[u32]>,
+    trail: Option<&mut Trail>,
+    options: &Options,
+) -> Result<Outcome, Fault> {
     let clock = Clock::start(options);
     let counts = program.handles.count.iter().zip(near.unwrap_or_default());
     let question = Question {
@@ -227,7 +234,7 @@ pub fn solve(program: &Program, near: Option<&[u32]>, options: &Options) -> Resu
         ..Question::default()
     };
     let found = timed(options.watch(), Step::Search, || {
-        search::lightest(program, options, &clock, &question)
+        search::lightest(program, options, &clock, &question, trail)
     })?;
     match found {
         Outcome::Solved(solution) if solution.proved => {

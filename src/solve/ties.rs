@@ -99,7 +99,7 @@ fn smallest_counts(
                 cutoff_kg,
                 ..Question::default()
             };
-            match search::lightest(program, options, clock, &question)? {
+            match search::lightest(program, options, clock, &question, None)? {
                 Outcome::Solved(smaller) => {
                     best.values = smaller.values;
                     best.objective_kg = smaller.objective_kg;

@@ -136,8 +136,8 @@ fn every_value(
         .chain(values().map(Asked::Baseline))
         .collect();
     let number = |value: f64| [(axis.address.as_str(), value, axis.dimension)];
-    let found = answers(&questions, effort, |asked, options| match *asked {
-        Asked::Lightest(value) => Ground::new(design, options).cell(&number(value), None),
+    let found = answers(&questions, effort, |asked, trail, options| match *asked {
+        Asked::Lightest(value) => Ground::new(design, options).cell_in_turn(&number(value), trail),
         Asked::Baseline(value) => match &reference {
             Some((_, variant)) => Ground::new(variant, options).cell(&number(value), None),
             None => Ground::at_lower_bounds(design, options).cell(&number(value), None),
@@ -193,7 +193,7 @@ fn held(
         kept: None,
         ..*effort
     };
-    let asked = answers(&questions, &mut beside, |&(portfolio, index), options| {
+    let asked = answers(&questions, &mut beside, |&(portfolio, index), _, options| {
         let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
         Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
     })?;
@@ -280,7 +280,7 @@ fn switches(
         kept: None,
         ..*effort
     };
-    let held = answers(&questions, &mut beside, |&(index, portfolio), options| {
+    let held = answers(&questions, &mut beside, |&(index, portfolio), _, options| {
         let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
         Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
     })?;

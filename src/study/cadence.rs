@@ -63,7 +63,7 @@ impl Keepable for CadenceCell {
 ///
 /// A file of kept cells that is of no use.
 pub fn cadence(design: &Design, axis: Axis, effort: &mut Effort<'_>) -> Result<Cadence, Trouble> {
-    let found = answers(&axis.values, effort, |&days, options| {
+    let found = answers(&axis.values, effort, |&days, _, options| {
         let ground = Ground::to_the_flight(design, options);
         let planned = ground.plan(&[(axis.address.as_str(), days, axis.dimension)], None);
         let flown = match &planned {

@@ -11,8 +11,8 @@ use crate::design::Design;
 use crate::diagnostic::Diagnostic;
 use crate::network::{self, Network, lasting};
 use crate::quantity::Dimension;
-use crate::solve::{Options, Ties};
-use crate::{Hints, Planned, Refusal, plan_network};
+use crate::solve::{Options, Ties, Trail};
+use crate::{Hints, Planned, Refusal, plan_in_turn};
 
 /// Units of the nodes that have any, by name in file order.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -227,17 +227,27 @@ impl<'a> Ground<'a> {
         Cell::of(&self.plan(numbers, held))
     }
 
+    /// Plans one of several cells in turn.
+    pub fn cell_in_turn(&self, numbers: &[(&str, f64, Dimension)], trail: &mut Trail) -> Cell {
+        let planned = self.network(numbers).map_err(Refusal::Design);
+        Cell::of(&planned.and_then(|network| self.plan_of(&network, None, Some(trail))))
+    }
+
     /// Plans a cell once for each of some portfolios: held, or free where there is
-    /// none.
+    /// none; those in turn with the free ones of other cells.
     pub fn cells(
         &self,
         numbers: &[(&str, f64, Dimension)],
         portfolios: &[Option<&Portfolio>],
+        trail: &mut Trail,
     ) -> Vec<Cell> {
         match self.network(numbers) {
             Ok(network) => portfolios
                 .iter()
-                .map(|held| Cell::of(&self.plan_of(&network, *held)))
+                .map(|held| {
+                    let trail = held.is_none().then_some(&mut *trail);
+                    Cell::of(&self.plan_of(&network, *held, trail))
+                })
                 .collect(),
             Err(complaints) => {
                 let refused = Cell::NotAllowed(first_words(&complaints));
@@ -257,7 +267,7 @@ impl<'a> Ground<'a> {
         held: Option<&Portfolio>,
     ) -> Result<Planned, Refusal> {
         let network = self.network(numbers).map_err(Refusal::Design)?;
-        self.plan_of(&network, held)
+        self.plan_of(&network, held, None)
     }
 
     fn network(&self, numbers: &[(&str, f64, Dimension)]) -> Result<Network, Vec<Diagnostic>> {
@@ -268,7 +278,12 @@ impl<'a> Ground<'a> {
         })
     }
 
-    fn plan_of(&self, network: &Network, held: Option<&Portfolio>) -> Result<Planned, Refusal> {
+    fn plan_of(
+        &self,
+        network: &Network,
+        held: Option<&Portfolio>,
+        trail: Option<&mut Trail>,
+    ) -> Result<Planned, Refusal> {
         let mut hints = self.hints.clone();
         if let Some(held) = held {
             let units: BTreeMap<&str, u32> = held
@@ -284,7 +299,7 @@ impl<'a> Ground<'a> {
                 }
             }
         }
-        plan_network(network, &hints)
+        plan_in_turn(network, &hints, trail)
     }
 }
 

@@ -1,6 +1,8 @@
 //! Many independent questions, on all cores, in shares of several machines, with
 //! what is finished kept in a file: the answers are the same however it is done.
 
+use std::collections::BTreeMap;
+use std::ops::Range;
 use std::sync::Mutex;
 use std::sync::atomic::Ordering;
 use std::time::Instant;
@@ -9,7 +11,14 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use super::kept::Kept;
 use super::parallel;
-use crate::solve::Options;
+use crate::solve::{Options, Trail};
+
+/// Questions that follow each other are answered in turn, each beside the one before:
+/// so many of them at most, and so few that there are still so many turns to share
+/// out. Which they are depends on the number of questions alone.
+const LONGEST_TURN: usize = 16;
+/// See [`LONGEST_TURN`].
+const TURNS: usize = 128;
 
 /// An answer that can be kept in a file.
 pub trait Keepable: Clone + Send + Serialize + DeserializeOwned {
@@ -30,9 +39,11 @@ impl Shard {
     /// All questions.
     pub const WHOLE: Shard = Shard { index: 1, count: 1 };
 
-    /// Whether a question belongs to this share.
-    pub fn has(self, question: usize) -> bool {
-        question % self.count == self.index - 1
+    /// This share of so many questions: those that are answered in turn stay together.
+    pub fn turns(self, questions: usize) -> impl Iterator<Item = Range<usize>> {
+        let length = (questions / TURNS).clamp(1, LONGEST_TURN);
+        let turns = (self.index - 1..questions.div_ceil(length)).step_by(self.count);
+        turns.map(move |turn| turn * length..questions.min((turn + 1) * length))
     }
 }
 
@@ -74,7 +85,8 @@ pub enum Trouble {
     Unwritable(String),
 }
 
-/// Answers questions; none where one was not reached, or is of another share.
+/// Answers questions; none where one was not reached, or is of another share. The trail
+/// is that of the questions before it in its turn.
 ///
 /// # Errors
 ///
@@ -82,20 +94,25 @@ pub enum Trouble {
 pub fn answers<Q: Sync, A: Keepable>(
     questions: &[Q],
     effort: &mut Effort<'_>,
-    answer: impl Fn(&Q, &Options) -> A + Sync,
+    answer: impl Fn(&Q, &mut Trail, &Options) -> A + Sync,
 ) -> Result<Vec<Option<A>>, Trouble> {
-    let mut known: Vec<Option<A>> = match &mut effort.kept {
+    let known: Vec<Option<A>> = match &mut effort.kept {
         Some(kept) => kept.known(questions.len())?,
         None => questions.iter().map(|_| None).collect(),
     };
-    let open: Vec<usize> = (0..questions.len())
-        .filter(|&index| known[index].is_none() && effort.shard.has(index))
+    let is_open: Vec<bool> = known.iter().map(Option::is_none).collect();
+    let turns: Vec<Range<usize>> = effort
+        .shard
+        .turns(questions.len())
+        .filter(|turn| is_open[turn.clone()].contains(&true))
         .collect();
+    let open = turns.iter().cloned().flatten();
+    let open = open.filter(|&index| is_open[index]).count();
     let options = effort.options;
     let limit = options.time_limit;
     let deadline = limit.and_then(|limit| Instant::now().checked_add(limit));
     let kept = Mutex::new((effort.kept.as_mut(), None::<Trouble>, 0));
-    let work = |&index: &usize| -> Option<A> {
+    let one = |index: usize, trail: &mut Trail| -> Option<A> {
         let mut now = options.clone();
         if let Some(deadline) = deadline {
             now.time_limit = Some(deadline.checked_duration_since(Instant::now())?);
@@ -108,14 +125,14 @@ pub fn answers<Q: Sync, A: Keepable>(
         if stops() {
             return None;
         }
-        let found = answer(&questions[index], &now);
-        if !found.is_certain() && stops() {
+        let found = answer(&questions[index], trail, &now);
+        if !is_open[index] || !found.is_certain() && stops() {
             return None;
         }
         let mut guard = kept.lock().unwrap_or_else(|broken| broken.into_inner());
         let (kept, trouble, done) = &mut *guard;
         *done += 1;
-        (effort.progress)(*done, open.len());
+        (effort.progress)(*done, open);
         if let Some(kept) = kept
             && found.is_certain()
             && let Err(error) = kept.keep(index, &found)
@@ -124,16 +141,30 @@ pub fn answers<Q: Sync, A: Keepable>(
         }
         Some(found)
     };
-    let found = parallel::answers_on(effort.threads, &open, work);
-    for (&index, found) in open.iter().zip(found) {
-        known[index] = found;
-    }
+    // What is known already of a turn is answered again for the sake of its trail.
+    let in_turn = |turn: &Range<usize>| -> Vec<Option<A>> {
+        let mut trail = Trail::default();
+        turn.clone().map(|index| one(index, &mut trail)).collect()
+    };
+    let found = parallel::answers_on(effort.threads, &turns, in_turn);
+    let indices = turns.iter().cloned().flatten();
+    let found: BTreeMap<usize, A> = indices
+        .zip(found.into_iter().flatten())
+        .filter_map(|(index, found)| found.map(|found| (index, found)))
+        .collect();
     let trouble = kept
         .into_inner()
         .unwrap_or_else(|broken| broken.into_inner())
         .1;
     match trouble {
         Some(trouble) => Err(trouble),
-        None => Ok(known),
+        None => Ok(with(known, found)),
     }
+}
+
+/// What was known and what was found.
+fn with<A>(known: Vec<Option<A>>, mut found: BTreeMap<usize, A>) -> Vec<Option<A>> {
+    let all = known.into_iter().enumerate();
+    all.map(|(index, known)| known.or_else(|| found.remove(&index)))
+        .collect()
 }

@@ -176,9 +176,9 @@ pub fn sensitivity(
         .enumerate()
         .flat_map(|(index, (_, _, ends))| ends.map(|value| (index, value)))
         .collect();
-    let cells = answers(&questions, effort, |&(index, value), options| {
+    let cells = answers(&questions, effort, |&(index, value), trail, options| {
         let moved = changes([(&numbers[index].0, value)]);
-        Ground::new(design, options).cells(&moved, &[None, Some(&portfolio)])
+        Ground::new(design, options).cells(&moved, &[None, Some(&portfolio)], trail)
     })?;
     let mut cells = cells.into_iter().flat_map(|pair| {
         let mut pair = pair.unwrap_or_default().into_iter();
@@ -275,10 +275,10 @@ fn thresholds(
         kept: None,
         ..*effort
     };
-    let found = answers(&questions, &mut beside, |&(number, upwards), options| {
+    let found = answers(&questions, &mut beside, |&(number, upwards), trail, options| {
         let number = &moved[number].number;
         let ground = Ground::new(design, options);
-        let plan = |value: f64| ground.cell(&changes([(number, value)]), None);
+        let plan = |value: f64| ground.cell_in_turn(&changes([(number, value)]), trail);
         search(number, upwards, todays, plan)
     })?;
     let not_reached = |number: usize| Found {
@@ -303,7 +303,7 @@ fn search(
     number: &Movable,
     upwards: bool,
     todays: &Portfolio,
-    plan: impl Fn(f64) -> Cell,
+    mut plan: impl FnMut(f64) -> Cell,
 ) -> Found {
     let value = number.value;
     let whole = number.dimension == Dimension::Whole;
@@ -326,7 +326,7 @@ fn search(
     if end == value {
         return found;
     }
-    let look = |found: &mut Found, at: f64| -> bool {
+    let mut look = |found: &mut Found, at: f64| -> bool {
         let cell = plan(at);
         found.certain &= cell.is_certain();
         let same = cell.planned().is_some_and(|(_, own)| own == todays);

@@ -66,13 +66,13 @@ pub fn sweep(design: &Design, axes: Vec<Axis>, effort: &mut Effort<'_>) -> Resul
     };
     let questions: Vec<Vec<f64>> = (0..cells).map(|cell| sweep.values(cell)).collect();
     let axes = &sweep.axes;
-    let found = answers(&questions, effort, |values, options| {
+    let found = answers(&questions, effort, |values, trail, options| {
         let numbers: Vec<(&str, f64, Dimension)> = axes
             .iter()
             .zip(values)
             .map(|(axis, &value)| (axis.address.as_str(), value, axis.dimension))
             .collect();
-        Ground::new(design, options).cell(&numbers, None)
+        Ground::new(design, options).cell_in_turn(&numbers, trail)
     })?;
     sweep.cells = reached(found);
     sweep.portfolios = portfolios(&sweep.cells);

@@ -82,7 +82,7 @@ impl<'a> Oracle<'a> {
             gap: 0.5,
             ..self.options.clone()
         };
-        match search::lightest(&program, &options, self.clock, &search::Question::default()) {
+        match search::lightest(&program, &options, self.clock, &search::Question::default(), None) {
             Ok(Outcome::Solved(_)) => Verdict::Agree,
             Ok(Outcome::Infeasible) => Verdict::Conflict,
             Ok(Outcome::Unknown { .. }) | Err(_) => Verdict::Unsure,
@@ -126,7 +126,7 @@ impl<'a> Oracle<'a> {
             gap: 1e-9,
             ..self.options.clone()
         };
-        match search::lightest(&program, &options, self.clock, &search::Question::default()).ok()? {
+        match search::lightest(&program, &options, self.clock, &search::Question::default(), None).ok()? {
             Outcome::Solved(solution) => Some(
                 self.elastic
                     .slacks

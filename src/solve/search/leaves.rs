@@ -2,6 +2,7 @@
 //! answers early.
 
 use super::open::{Boxes, Open, fits};
+use super::rounds::Task;
 use super::tree::Search;
 use super::{WHOLE, narrow};
 use crate::solve::portfolio::{Portfolio, rewrite};
@@ -146,7 +147,7 @@ impl Search<'_> {
     /// Searches a part of the answers by itself, below a mass.
     fn run_below(&self, portfolio: Portfolio, cutoff: f64) -> Result<Outcome, Fault> {
         let (options, clock) = (self.options, self.clock);
-        Search::run(portfolio, None, options, clock, cutoff, &[], None)
+        Search::run(portfolio, None, options, clock, Task::below(cutoff))
     }
 
     /// Takes in what a search of a part of the answers by itself has found; `spares`

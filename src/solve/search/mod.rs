@@ -8,6 +8,8 @@ mod leaves;
 mod narrowing;
 mod open;
 mod root;
+mod rounds;
+mod trail;
 mod tree;
 
 use super::kernel::{Doubt, Kernel};
@@ -21,6 +23,8 @@ use crate::program::{Family, Form, Program};
 use alike::Alike;
 pub(super) use alike::SAME_MASS_KG;
 pub(super) use leaves::Incumbent;
+use rounds::Task;
+pub use trail::Trail;
 use tree::Search;
 
 /// A whole number is one within this.
@@ -57,16 +61,16 @@ impl Default for Question {
     }
 }
 
-/// Finds the lightest answer of a program.
+/// Finds the lightest answer of a program, beside those that have left a trail.
 pub(super) fn lightest(
     program: &Program,
     options: &Options,
     clock: &Clock,
     question: &Question,
+    trail: Option<&mut Trail>,
 ) -> Result<Outcome, Fault> {
     let narrowed = (!question.bounds.is_empty()).then(|| narrow(program, &question.bounds));
     let program = narrowed.as_ref().unwrap_or(program);
-    let cutoff = question.cutoff_kg;
     let weighs_spares = program.system_confidence.is_some()
         && program.form == Form::PerFlight
         && program.rows.iter().any(|row| row.family == Family::Payload);
@@ -88,16 +92,13 @@ pub(super) fn lightest(
     let choices: usize = program.parts.iter().map(|part| part.options.len()).sum();
     let explicit = weighs_spares && choices <= MOST_CHOICES;
     let portfolio = rewrite(program, (!explicit).then_some(price));
-    let alike = question.alike.then(Alike::default);
-    Search::run(
-        portfolio,
-        Some(program),
-        options,
-        clock,
-        cutoff,
-        &question.near,
-        alike,
-    )
+    let task = Task {
+        cutoff_kg: question.cutoff_kg,
+        alike: question.alike.then(Alike::default),
+        near: &question.near,
+        trail: trail.map(|trail| trail.of(program.form)),
+    };
+    Search::run(portfolio, Some(program), options, clock, task)
 }
 
 /// Minimises a mixed program as it stands.
@@ -106,7 +107,8 @@ pub(super) fn run(
     options: &Options,
     clock: &Clock,
 ) -> Result<Outcome, Fault> {
-    Search::run(portfolio, None, options, clock, f64::INFINITY, &[], None)
+    let task = Task::below(f64::INFINITY);
+    Search::run(portfolio, None, options, clock, task)
 }
 
 fn narrow(program: &Program, bounds: &[(usize, f64, f64)]) -> Program {

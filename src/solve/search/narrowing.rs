@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::open::{Boxes, Open};
+use super::trail::Path;
 use super::tree::Search;
 use crate::solve::Fault;
 
@@ -39,6 +40,7 @@ impl Search<'_> {
             depth: 0,
             number: 0,
             boxes,
+            path: Path::default(),
             whole: BTreeMap::new(),
             excess: Vec::new(),
             spares: Vec::new(),

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::branching::Split;
+use super::trail::{Path, Side};
 use crate::solve::basis::Standing;
 
 /// Bounds on the units of one node: group, node of the group.
@@ -17,6 +18,8 @@ pub(super) struct Open {
     pub depth: usize,
     pub number: usize,
     pub boxes: Boxes,
+    /// The splits that have led here.
+    pub path: Path,
     /// Bounds on other whole columns of the reduced program.
     pub whole: BTreeMap<usize, (f64, f64)>,
     /// What the exact spares weigh beyond the least, by payload row, kg; empty
@@ -38,8 +41,10 @@ impl Open {
         let (least, most) = self.boxes[group][node];
         let mut low = self.clone();
         low.boxes[group][node] = (least, at);
+        low.path = self.path.and(Side::AtMost { group, node, at });
         let mut high = self.clone();
         high.boxes[group][node] = (at + 1, most);
+        high.path = self.path.and(Side::More { group, node, at });
         [low, high]
     }
 }

@@ -3,29 +3,26 @@
 use std::collections::{BTreeMap, BinaryHeap};
 use std::rc::Rc;
 
-use super::alike::{Alike, SAME_MASS_KG};
+use super::alike::Alike;
 use super::branching::Experience;
 use super::leaves::{ExactSpares, Incumbent};
 use super::open::{Open, fits, is_fixed};
-use super::root::strengthen;
 use super::solve_linear;
+use super::trail::{Part, Side};
 use crate::program::Program;
 use crate::solve::basis::Standing;
 use crate::solve::factors::Factors;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::proof::Certificate;
-use crate::solve::reduce::{Reduced, reduce};
+use crate::solve::reduce::Reduced;
 use crate::solve::relaxation::Relaxed;
-use crate::solve::tighten::{Bounds, tighten};
+use crate::solve::tighten::Bounds;
 use crate::solve::{Clock, Fault, Options, Outcome, Solution};
 
 /// Share of the gap asked for that a search uses up; the rest is for what rounding
 /// and ties add to the mass.
 const WITHIN_GAP: f64 = 0.9;
-
-/// Times that a search may begin again with fewer choices.
-const RESTARTS: usize = 4;
 
 pub(super) struct Search<'a> {
     pub(super) portfolio: &'a Portfolio,
@@ -62,133 +59,41 @@ pub(super) struct Search<'a> {
     pub(super) experience: BTreeMap<usize, Experience>,
     /// The same for units: by group, node and the most units of the lower half.
     pub(super) of_units: BTreeMap<(usize, usize, u32), Experience>,
+    /// Whether the parts that are not split further are kept for a neighbour.
+    pub(super) leaves_tracks: bool,
+    /// They.
+    pub(super) parts: Vec<Part>,
 }
 
 impl Search<'_> {
-    /// Searches a portfolio, from units that did for a neighbour or from nothing.
-    /// What an answer with those units rules out leaves the program first; then
-    /// rows are tightened and cut until no more comes of it. Where many choices turn out not to be
-    /// lighter, they leave the program too and all that is done once more.
-    pub(super) fn run(
-        mut portfolio: Portfolio,
-        program: Option<&Program>,
-        options: &Options,
-        clock: &Clock,
-        cutoff: f64,
-        near: &[(usize, u32)],
-        alike: Option<Alike>,
-    ) -> Result<Outcome, Fault> {
-        let mut incumbent: Option<Incumbent> = None;
-        let mut alike = alike;
-        let mut relaxations = 0;
-        // Cuts are for what is left once the first answer has ruled out its part.
-        let mut cuts = near.is_empty();
-        let mut restarts = 0;
-        loop {
-            let closed = |incumbent: Option<Incumbent>| match incumbent {
-                Some(best) => Ok(Outcome::Solved(best.proved(relaxations))),
-                None => Ok(Outcome::Infeasible),
-            };
-            let own = Bounds::of(&portfolio.mixed);
-            let Ok(whole) = tighten(&mut portfolio.mixed, own) else {
-                return closed(incumbent);
-            };
-            let Ok(mut reduced) = reduce(&portfolio.mixed) else {
-                return closed(incumbent);
-            };
-            // Substitution hides what the rows have told of a column.
-            let known = whole.within(&reduced.origin, Bounds::of(&reduced.program));
-            let Ok(bounds) = tighten(&mut reduced.program, known) else {
-                return closed(incumbent);
-            };
-            let mut kernel = Kernel::new(&reduced.program, &bounds);
-            let enough = incumbent.as_ref().map_or(cutoff, |best: &Incumbent| {
-                (best.cost + SAME_MASS_KG).min(cutoff)
-            });
-            let own_rows = reduced.program.rows.len();
-            if cuts
-                && !strengthen(
-                    &mut reduced.program,
-                    &mut kernel,
-                    &bounds,
-                    options,
-                    clock,
-                    enough,
-                )?
-            {
-                return closed(incumbent);
-            }
-            let columns = &reduced.program.columns;
-            let mut search = Search {
-                portfolio: &portfolio,
-                program,
-                reduced: &reduced,
-                own_rows,
-                options,
-                clock,
-                incumbent,
-                alike,
-                cutoff,
-                relaxations,
-                numbered: 0,
-                lowest_closed: f64::INFINITY,
-                tried: BTreeMap::new(),
-                kernel,
-                moved: true,
-                latest: None,
-                latest_factors: Factors::default(),
-                lower: columns.iter().map(|column| column.lower).collect(),
-                upper: columns.iter().map(|column| column.upper).collect(),
-                root: None,
-                experience: BTreeMap::new(),
-                of_units: BTreeMap::new(),
-            };
-            if cuts {
-                search.first_answers()?;
-            } else {
-                search.rule_out(near)?;
-            }
-            let (all, left) = search.choices_left();
-            let many = left * 4 < all * 3;
-            let again = restarts < RESTARTS && (many || !cuts);
-            if !again {
-                return search.explore();
-            }
-            let Search {
-                lower,
-                upper,
-                incumbent: best,
-                alike: others,
-                relaxations: so_far,
-                ..
-            } = search;
-            incumbent = best;
-            alike = others;
-            relaxations = so_far;
-            reduced.carry_back(own_rows, &lower, &upper, &mut portfolio.mixed);
-            restarts += 1;
-            cuts = true;
-        }
-    }
-
-    pub(super) fn explore(&mut self) -> Result<Outcome, Fault> {
-        let mut heap = BinaryHeap::new();
-        heap.push(self.everything());
-        let mut stopped_at = None;
+    /// Bounds, closes and splits these parts until nothing is left of them, or more
+    /// linear programs are solved than this: then no answer that is left can be lighter
+    /// than what it gives, kg.
+    pub(super) fn explore(
+        &mut self,
+        parts: Vec<Open>,
+        most_relaxations: usize,
+    ) -> Result<Option<f64>, Fault> {
+        let mut heap = BinaryHeap::from(parts);
         let mut next: Option<Open> = None;
         while let Some(open) = next.take().or_else(|| heap.pop()) {
             if open.bound >= self.prune_at() {
                 self.lowest_closed = self.lowest_closed.min(open.bound);
+                self.leave(open.path, open.start);
                 continue;
             }
-            if self.clock.is_over() {
+            if self.clock.is_over() || self.relaxations > most_relaxations {
                 let waiting = heap.peek().map_or(f64::INFINITY, |other| other.bound);
-                stopped_at = Some(open.bound.min(waiting));
-                break;
+                return Ok(Some(open.bound.min(waiting)));
             }
+            let path = open.path.clone();
             next = self.visit(open, &mut heap)?;
+            if next.is_none() {
+                let start = self.stands();
+                self.leave(path, start);
+            }
         }
-        Ok(self.outcome(stopped_at))
+        Ok(None)
     }
 
     pub(super) fn outcome(&mut self, stopped_at: Option<f64>) -> Outcome {
@@ -479,10 +384,19 @@ impl Search<'_> {
             .get(&column)
             .copied()
             .unwrap_or((data.lower, data.upper));
+        let origin = self.reduced.origin[column];
         let mut low = open.clone();
         low.whole.insert(column, (least, at));
+        low.path = open.path.and(Side::UpTo {
+            column: origin,
+            value: at,
+        });
         let mut high = open;
         high.whole.insert(column, (at + 1.0, most));
+        high.path = high.path.and(Side::From {
+            column: origin,
+            value: at + 1.0,
+        });
         // More of anything whole (containers, cartridges, tanks) fits sooner.
         self.follow(low, high, true, heap)
     }

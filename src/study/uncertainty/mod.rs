@@ -16,7 +16,7 @@ use super::cell::{Cell, Ground, Portfolio};
 use super::many::{Effort, Keepable, Shard, Trouble, answers};
 use super::moved::changes;
 use crate::design::Design;
-use crate::solve::Options;
+use crate::solve::{Options, Trail};
 
 /// Portfolios at most that are compared in every draw.
 const COMPARED: usize = 4;
@@ -180,11 +180,11 @@ pub fn uncertainty(
     let today = Ground::new(design, effort.options).cell(&[], None);
     let held = today.planned().map(|(_, portfolio)| portfolio);
     let questions: Vec<usize> = (0..draws).collect();
-    let plan = |&draw: &usize, options: &Options| {
+    let plan = |&draw: &usize, trail: &mut Trail, options: &Options| {
         let values = values(&numbers, draw, seed);
         let moved = changes(numbers.iter().map(|one| &one.number).zip(values));
         let ground = Ground::new(design, options);
-        let mut cells = ground.cells(&moved, &[None, held]).into_iter();
+        let mut cells = ground.cells(&moved, &[None, held], trail).into_iter();
         let mut next = || cells.next().unwrap_or(Cell::NotReached);
         Draw {
             lightest: next(),
@@ -284,12 +284,12 @@ fn compare(
         }
         (todays == Some(portfolio)).then(|| held.clone())
     };
-    let held = answers(&planned, &mut beside, |&draw, options| {
+    let held = answers(&planned, &mut beside, |&draw, trail, options| {
         let values = found.values(draw);
         let moved = changes(found.numbers.iter().map(|one| &one.number).zip(values));
         let wanted = compared.iter().filter(|one| known(draw, one).is_none());
         let wanted: Vec<Option<&Portfolio>> = wanted.map(Some).collect();
-        let solved = Ground::new(design, options).cells(&moved, &wanted);
+        let solved = Ground::new(design, options).cells(&moved, &wanted, trail);
         let mut solved = solved.into_iter();
         compared
             .iter()
