@@ -193,10 +193,14 @@ fn held(
         kept: None,
         ..*effort
     };
-    let asked = answers(&questions, &mut beside, |&(portfolio, index), _, options| {
-        let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
-        Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
-    })?;
+    let asked = answers(
+        &questions,
+        &mut beside,
+        |&(portfolio, index), _, options| {
+            let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
+            Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
+        },
+    )?;
     Ok(portfolios
         .map(|portfolio| {
             let lightest = places.iter().filter_map(|&index| {
@@ -280,10 +284,14 @@ fn switches(
         kept: None,
         ..*effort
     };
-    let held = answers(&questions, &mut beside, |&(index, portfolio), _, options| {
-        let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
-        Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
-    })?;
+    let held = answers(
+        &questions,
+        &mut beside,
+        |&(index, portfolio), _, options| {
+            let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
+            Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
+        },
+    )?;
     let mass = |cell: Option<&Cell>| cell.and_then(Cell::planned).map(|(kg, _)| kg);
     Ok(pairs
         .iter()

@@ -275,12 +275,16 @@ fn thresholds(
         kept: None,
         ..*effort
     };
-    let found = answers(&questions, &mut beside, |&(number, upwards), trail, options| {
-        let number = &moved[number].number;
-        let ground = Ground::new(design, options);
-        let plan = |value: f64| ground.cell_in_turn(&changes([(number, value)]), trail);
-        search(number, upwards, todays, plan)
-    })?;
+    let found = answers(
+        &questions,
+        &mut beside,
+        |&(number, upwards), trail, options| {
+            let number = &moved[number].number;
+            let ground = Ground::new(design, options);
+            let plan = |value: f64| ground.cell_in_turn(&changes([(number, value)]), trail);
+            search(number, upwards, todays, plan)
+        },
+    )?;
     let not_reached = |number: usize| Found {
         same_at: moved[number].number.value,
         other: None,

@@ -82,7 +82,13 @@ impl<'a> Oracle<'a> {
             gap: 0.5,
             ..self.options.clone()
         };
-        match search::lightest(&program, &options, self.clock, &search::Question::default(), None) {
+        match search::lightest(
+            &program,
+            &options,
+            self.clock,
+            &search::Question::default(),
+            None,
+        ) {
             Ok(Outcome::Solved(_)) => Verdict::Agree,
             Ok(Outcome::Infeasible) => Verdict::Conflict,
             Ok(Outcome::Unknown { .. }) | Err(_) => Verdict::Unsure,
@@ -126,7 +132,15 @@ impl<'a> Oracle<'a> {
             gap: 1e-9,
             ..self.options.clone()
         };
-        match search::lightest(&program, &options, self.clock, &search::Question::default(), None).ok()? {
+        match search::lightest(
+            &program,
+            &options,
+            self.clock,
+            &search::Question::default(),
+            None,
+        )
+        .ok()?
+        {
             Outcome::Solved(solution) => Some(
                 self.elastic
                     .slacks

@@ -16,7 +16,7 @@ use crate::solve::{Fault, Outcome};
 const MOST_PARTS: usize = 1_000;
 /// A search beside another gives up where it needs so many times as many linear
 /// programs as the last one from nothing, and this many more.
-const PATIENCE: (usize, usize) = (3, 50);
+const PATIENCE: (usize, usize) = (2, 30);
 
 /// What the searches for a chain of neighbours leave behind, each for the next.
 #[derive(Debug, Default)]
