@@ -9,6 +9,7 @@
 
 mod common;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -226,6 +227,43 @@ fn shares_put_together_and_resumed_are_the_unsplit_run_byte_for_byte() {
         "{}",
         other.err
     );
+}
+
+/// Many cells are planned in turn, each beside the one before; shares, threads and a
+/// stop in the middle of a turn change no byte.
+#[test]
+fn cells_in_turn_are_the_same_bytes_however_they_are_shared_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let over = "mission.length = 30 .. 542 by 1 d";
+    let swept = |more: &[&str]| {
+        let question = ["sweep", "designs/classroom.ron", "--over", over];
+        let run = run(&[&question[..], more].concat());
+        assert_eq!(run.code, 0, "{}", run.err);
+        run.out
+    };
+    let whole = swept(&["--format", "json", "--threads", "1"]);
+    assert!(whole == swept(&["--format", "json", "--threads", "2"]));
+    let files: Vec<String> = (1..=3)
+        .map(|share| format!("{}/{share}.cells", folder.path().display()))
+        .collect();
+    for (share, file) in (1..=3).zip(&files) {
+        swept(&["--shard", &format!("{share}/3"), "--resume", file]);
+    }
+    // Turns are of four cells; with a heading, 42 lines end in the middle of one.
+    let kept = fs::read_to_string(&files[1]).unwrap();
+    let some: Vec<&str> = kept.lines().take(42).collect();
+    fs::write(&files[1], some.join("\n") + "\n").unwrap();
+    swept(&["--shard", "2/3", "--resume", &files[1]]);
+    let again = fs::read_to_string(&files[1]).unwrap();
+    let sorted = |text: &str| -> BTreeSet<String> { text.lines().map(str::to_owned).collect() };
+    assert_eq!(sorted(&again), sorted(&kept));
+    assert_eq!(again.lines().count(), kept.lines().count());
+    let merge = [
+        &["--format", "json", "--merge"],
+        &files.iter().map(String::as_str).collect::<Vec<_>>()[..],
+    ]
+    .concat();
+    assert!(whole == swept(&merge));
 }
 
 /// A yield that does not sum to one is not allowed, and a condenser too small has no
