@@ -21,9 +21,6 @@ pub struct Hints {
     /// Units held within these counts, by the names of their nodes; each within
     /// what the design allows.
     pub counts: BTreeMap<String, RangeInclusive<u32>>,
-    /// Units of a neighbour's plan, by the names of their nodes: where they do for
-    /// this design too, its search has less left to look at.
-    pub neighbour: BTreeMap<String, u32>,
     /// Whether the plan is compared with its reference, which stays the design's
     /// own whatever is held.
     pub reference: bool,
@@ -52,7 +49,6 @@ impl From<Options> for Hints {
         Hints {
             options,
             counts: BTreeMap::new(),
-            neighbour: BTreeMap::new(),
             reference: true,
             causes: true,
         }
@@ -148,7 +144,7 @@ fn reference(design: &Design, network: &Network, options: &Options) -> Result<Re
         }
         None => ("resupply alone".to_owned(), network.at_lower_bounds()),
     };
-    let attempt = attempts(&network, None, None, options).map_err(Refusal::Failure)?;
+    let attempt = attempts(&network, None, options).map_err(Refusal::Failure)?;
     Ok(match attempt {
         Attempt::Answer(answer) => {
             let plan = audited(network, *answer).map_err(Refusal::Failure)?;
@@ -200,9 +196,8 @@ pub fn plan_in_turn(
         &held
     };
     let options = &hints.options;
-    let near = (!hints.neighbour.is_empty()).then(|| units_of(network, &hints.neighbour));
     Ok(
-        match attempts(network, near.as_deref(), trail, options).map_err(Refusal::Failure)? {
+        match attempts(network, trail, options).map_err(Refusal::Failure)? {
             Attempt::Answer(answer) => {
                 let plan = timed(options.watch(), Step::Audit, || {
                     audited(network.clone(), *answer)
@@ -219,14 +214,6 @@ pub fn plan_in_turn(
     )
 }
 
-/// Units by node index from units by name; nodes without a name there have none.
-fn units_of(network: &Network, named: &BTreeMap<String, u32>) -> Vec<u32> {
-    let names = network.nodes().map(|node| network.name(node));
-    names
-        .map(|name| named.get(name).copied().unwrap_or(0))
-        .collect()
-}
-
 fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {
     audit::audit(network, answer).map_err(Failure::Audit)
 }
@@ -234,12 +221,11 @@ fn audited(network: Network, answer: Answer) -> Result<Plan, Failure> {
 /// Solves the forms of a network one after the other.
 fn attempts(
     network: &Network,
-    near: Option<&[u32]>,
     mut trail: Option<&mut Trail>,
     options: &Options,
 ) -> Result<Attempt, Failure> {
     if network.calendar.equal_gear_ratios() {
-        let totals = attempt(network, Form::Totals, near, trail.as_deref_mut(), options)?;
+        let totals = attempt(network, Form::Totals, None, trail.as_deref_mut(), options)?;
         let Attempt::Answer(answer) = totals else {
             // A relaxation without an answer leaves none for the whole.
             return Ok(totals);
@@ -247,11 +233,11 @@ fn attempts(
         if splits(network, &answer) {
             return Ok(Attempt::Answer(answer));
         }
-        // Its units are a better guess than a neighbour's.
+        // Its units may do flight by flight too.
         let units = &answer.decisions.counts;
         return attempt(network, Form::PerFlight, Some(units), trail, options);
     }
-    attempt(network, Form::PerFlight, near, trail, options)
+    attempt(network, Form::PerFlight, None, trail, options)
 }
 
 /// A solved form before the audit.

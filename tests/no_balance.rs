@@ -146,7 +146,7 @@ fn conflicts(network: &Network, form: Form, cause: &Conflict, without: Option<Wh
             backend: Backend::Library,
             ..Options::default()
         };
-        solve(&program, None, &options)
+        solve(&program, None, None, &options)
     };
     match outcome {
         Ok(Outcome::Infeasible) => true,

@@ -209,8 +209,8 @@ impl fmt::Display for Fault {
 impl std::error::Error for Fault {}
 
 /// Proves the lightest launch mass of a program and decides ties. `near` is the
-/// units, by node index, of a neighbour's answer: if they do here too, the search
-/// has less left to look at. A `trail` tells what the searches for neighbours have
+/// units, by node index, of the answer to a relaxation: if they do here too, the
+/// search has less left to look at. A `trail` tells what the searches for neighbours have
 /// found, and is told what this one has. Both change the time it takes, not the answer.
 ///
 /// # Errors

@@ -45,8 +45,8 @@ pub(super) struct Question {
     pub cutoff_kg: f64,
     /// Whether to find the others, with other units, that weigh the same too.
     pub alike: bool,
-    /// Units that did for a neighbour, by count column of the whole program; empty
-    /// if there is none.
+    /// Units that may do, by count column of the whole program; empty if none are
+    /// known.
     pub near: Vec<(usize, u32)>,
 }
 

@@ -65,14 +65,19 @@ impl Search<'_> {
         Ok(())
     }
 
-    /// Relaxes the whole, completes an answer with a neighbour's units, and takes
-    /// out what it rules out.
+    /// Relaxes the whole, completes an answer with these units, and takes out what it
+    /// rules out.
     pub(super) fn rule_out(&mut self, near: &[(usize, u32)]) -> Result<(), Fault> {
         let open = self.everything();
         if self.relax(&open)?.is_none() {
             return Ok(());
         }
         self.root = self.kernel.certificate().cloned();
+        self.try_near(&open, near)
+    }
+
+    /// Completes an answer with units by count column, none where nothing is said.
+    pub(super) fn try_near(&mut self, open: &Open, near: &[(usize, u32)]) -> Result<(), Fault> {
         let units_of = |count: &usize| {
             let known = near.iter().find(|(column, _)| column == count);
             known.map_or(0, |&(_, units)| units)
@@ -81,7 +86,7 @@ impl Search<'_> {
         let units = groups
             .map(|group| group.counts.iter().map(units_of).collect())
             .collect();
-        self.try_units(&open, units)
+        self.try_units(open, units)
     }
 
     /// Choices of the program, and those that are still open.

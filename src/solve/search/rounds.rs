@@ -25,8 +25,8 @@ pub(super) struct Task<'t> {
     pub cutoff_kg: f64,
     /// The answers that weigh the same, if they are asked for.
     pub alike: Option<Alike>,
-    /// Units that did for a neighbour, by count column of the whole program; empty
-    /// if there is none.
+    /// Units that may do, by count column of the whole program; empty if none are
+    /// known.
     pub near: &'t [(usize, u32)],
     /// Where the search for a neighbour has left its tracks, and this one is to leave
     /// its own.
@@ -133,7 +133,7 @@ impl Search<'_> {
                 parts: Vec::new(),
             };
             if let Some(before) = tracks.take() {
-                if let Some(found) = search.beside(&before)? {
+                if let Some(found) = search.beside(&before, near)? {
                     if let Some(trail) = trail {
                         *trail = search.tracks(&found, Some(&before));
                     }

@@ -116,10 +116,18 @@ pub(super) fn leading_to(
 }
 
 impl Search<'_> {
-    /// Searches beside a neighbour: completes an answer with its units and goes on
-    /// from its parts. None where that takes longer than a search of its own should.
-    pub(super) fn beside(&mut self, tracks: &Tracks) -> Result<Option<Outcome>, Fault> {
+    /// Searches beside a neighbour: completes an answer with its units, and with those
+    /// that are `near`, and goes on from its parts. None where that takes longer than a
+    /// search of its own should.
+    pub(super) fn beside(
+        &mut self,
+        tracks: &Tracks,
+        near: &[(usize, u32)],
+    ) -> Result<Option<Outcome>, Fault> {
         let everything = self.everything();
+        if !near.is_empty() {
+            self.try_near(&everything, near)?;
+        }
         self.try_units(&everything, tracks.units.clone())?;
         let Some(mut parts) = tracks
             .parts

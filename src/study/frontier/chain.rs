@@ -1,15 +1,14 @@
 //! One solve after the other, each with the measure limited below what the one
 //! before has of it.
 
-use std::collections::BTreeMap;
-
 use super::least::Measured;
 use super::measure::Measure;
 use super::{APART, Failed, fault};
 use crate::audit::Plan;
 use crate::network::Network;
+use crate::solve::Trail;
 use crate::study::time_left::TimeLeft;
-use crate::{Hints, Planned, Refusal, plan_network};
+use crate::{Hints, Planned, Refusal, plan_in_turn};
 
 /// A limit is loosened by this share of it, so that a plan that is just at it fits.
 const FITS: f64 = 1e-9;
@@ -51,13 +50,9 @@ impl Chain<'_> {
     pub fn walk(&self, high: f64, low: f64, by: f64) -> Result<Vec<Step>, Refusal> {
         let mut steps = Vec::new();
         let mut limit = high;
-        let mut near = BTreeMap::new();
+        let mut trail = Trail::default();
         loop {
-            let step = self.step(limit, near)?;
-            near = match &step {
-                Step::Plan(lowered) => lowered.plan.units_by_name().into_iter().collect(),
-                Step::Failed(_) => BTreeMap::new(),
-            };
+            let step = self.step(limit, &mut trail)?;
             let reached = match &step {
                 Step::Plan(lowered) => self.measure.level(self.measure.of(&lowered.plan)),
                 Step::Failed(_) => limit,
@@ -71,9 +66,8 @@ impl Chain<'_> {
         }
     }
 
-    /// The lightest plan with the measure at a level or better; the units of a
-    /// neighbour's plan, if it has one, make it quicker.
-    pub fn step(&self, level: f64, neighbour: BTreeMap<String, u32>) -> Result<Step, Refusal> {
+    /// The lightest plan with the measure at a level or better, in turn with others.
+    pub fn step(&self, level: f64, trail: &mut Trail) -> Result<Step, Refusal> {
         let limit = self.measure.at(level);
         let failed = |reason: &str| {
             let reason = reason.to_owned();
@@ -82,8 +76,7 @@ impl Chain<'_> {
         let Some(hints) = self.hints() else {
             return failed("stopped before it was solved");
         };
-        let hints = Hints { neighbour, ..hints };
-        match self.within(limit, &hints) {
+        match self.within(limit, &hints, Some(trail)) {
             Ok(Planned::Plan(plan)) => Ok(Step::Plan(self.lowered(*plan)?)),
             Ok(Planned::NoBalance(_)) => failed("no balance"),
             Ok(Planned::Unknown { .. }) => failed("stopped before anything was found"),
@@ -110,7 +103,7 @@ impl Chain<'_> {
         Ok(match least {
             Some(least) if least < value * (1.0 - APART) => {
                 // No other units are lighter within a tighter limit either.
-                match self.within(least, &hints.with_units_of(&plan)) {
+                match self.within(least, &hints.with_units_of(&plan), None) {
                     Ok(Planned::Plan(lower)) => as_it_is(*lower, true),
                     Ok(_) | Err(Refusal::Failure(_)) => as_it_is(plan, false),
                     Err(refusal) => return Err(refusal),
@@ -121,12 +114,17 @@ impl Chain<'_> {
     }
 
     /// The lightest plan within a limit.
-    pub fn within(&self, limit: f64, hints: &Hints) -> Result<Planned, Refusal> {
+    pub fn within(
+        &self,
+        limit: f64,
+        hints: &Hints,
+        trail: Option<&mut Trail>,
+    ) -> Result<Planned, Refusal> {
         let limit = match self.measure {
             Measure::Confidence => limit,
             _ => limit * (1.0 + FITS) + FITS,
         };
-        plan_network(&self.measure.limited(self.network, limit), hints)
+        plan_in_turn(&self.measure.limited(self.network, limit), hints, trail)
     }
 
     /// Hints with the time that is left; none when it is over.

@@ -11,13 +11,11 @@ mod least;
 mod measure;
 mod portfolios;
 
-use std::collections::BTreeMap;
-
 use super::parallel;
 use super::time_left::TimeLeft;
 use crate::audit::Plan;
 use crate::network::{Network, NodeId, SparesPolicy};
-use crate::solve::Options;
+use crate::solve::{Options, Trail};
 use crate::{Failure, Refusal};
 use chain::{Chain, Lowered, Step};
 use least::Measured;
@@ -124,12 +122,12 @@ pub fn frontier(
         Some(_) => (measure.of(best), None),
     };
     walked.push(match measured {
-        None => chain.step(top, BTreeMap::new())?,
+        None => chain.step(top, &mut Trail::default())?,
         Some(_) => Step::Plan(chain.lowered(best.clone())?),
     });
     let least = match least {
         Some(least) => {
-            walked.push(chain.step(least, BTreeMap::new())?);
+            walked.push(chain.step(least, &mut Trail::default())?);
             Some(least)
         }
         None => chain.bottom(&mut walked)?,

@@ -1,11 +1,10 @@
 //! The portfolios of a frontier, and the best that each allows.
 
-use std::collections::BTreeMap;
-
 use super::chain::{Chain, Lowered, Step};
 use super::{Extreme, Failed, Point, Portfolio, fault};
 use crate::answer::Status;
 use crate::audit::Plan;
+use crate::solve::Trail;
 use crate::study::{differences, parallel};
 use crate::{Planned, Refusal, plan_network};
 
@@ -53,7 +52,7 @@ impl Chain<'_> {
         let hints = hints.with_units_of(plan);
         let lightest = self.extreme(plan_network(self.network, &hints))?;
         let least = match least {
-            Some(least) => self.extreme(self.within(least, &hints))?,
+            Some(least) => self.extreme(self.within(least, &hints, None))?,
             None => None,
         };
         Ok((lightest, least))
@@ -84,7 +83,7 @@ impl Chain<'_> {
             };
             let least = measured.of_any(exact, &options).map_err(fault)?;
             let Some(least) = least else { continue };
-            match self.step(least, BTreeMap::new())? {
+            match self.step(least, &mut Trail::default())? {
                 Step::Failed(Failed { .. }) if !exact => {}
                 step => {
                     walked.push(step);
