@@ -3,6 +3,8 @@
 use std::collections::BTreeMap;
 use std::fmt;
 use std::ops::RangeInclusive;
+use std::panic::resume_unwind;
+use std::thread;
 
 use crate::answer::{Answer, FlightsForm, Proof, Status, interpret};
 use crate::audit::{self, AuditFault, Plan, Reference};
@@ -115,20 +117,27 @@ pub enum Refusal {
 pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     let checked = network::check(design).map_err(Refusal::Design)?;
     let network = checked.network;
-    let planned = plan_network(&network, hints)?;
-    let Planned::Plan(plan) = planned else {
-        return Ok(planned);
-    };
     if !hints.reference {
-        return Ok(Planned::Plan(plan));
+        return plan_network(&network, hints);
     }
     let options = Options {
         below_kg: f64::INFINITY,
         stopwatch: None,
         ..hints.options.clone()
     };
-    let reference = reference(design, &network, &options)?;
-    Ok(Planned::Plan(Box::new(plan.with_reference(reference))))
+    // Neither needs the other.
+    let (planned, reference) = thread::scope(|scope| {
+        let reference = scope.spawn(|| reference(design, &network, &options));
+        let planned = plan_network(&network, hints);
+        let reference = reference
+            .join()
+            .unwrap_or_else(|cause| resume_unwind(cause));
+        (planned, reference)
+    });
+    Ok(match planned? {
+        Planned::Plan(plan) => Planned::Plan(Box::new(plan.with_reference(reference?))),
+        other => other,
+    })
 }
 
 fn reference(design: &Design, network: &Network, options: &Options) -> Result<Reference, Refusal> {

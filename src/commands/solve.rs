@@ -98,7 +98,8 @@ impl Solve {
 }
 
 /// Where the time went. What is left of planning after its steps is checking the
-/// network again and the reference that the saving is stated against.
+/// network again and waiting for the reference that the saving is stated against, which
+/// is planned beside it.
 fn timings([read, check]: [Duration; 2], planning: Duration, watch: &Stopwatch) -> Vec<Timing> {
     let spent = |step| watch.spent(step);
     let (search, leaves) = (spent(Step::Search), spent(Step::Leaves));
@@ -112,7 +113,7 @@ fn timings([read, check]: [Duration; 2], planning: Duration, watch: &Stopwatch) 
         ("solve leaves", leaves),
         ("decide ties", ties),
         ("audit", audit),
-        ("plan the reference", rest),
+        ("wait for the reference", rest),
     ];
     let timing = |(step, time): (&'static str, Duration)| Timing {
         step,
