@@ -1,6 +1,8 @@
 //! A basis of a linear program with bounded columns: where every column stands,
 //! and the factors of those in the basis.
 
+use fixedbitset::FixedBitSet;
+
 use super::algebra::Tableau;
 use super::factors::Factors;
 use super::mixed::{Mixed, Row};
@@ -63,7 +65,7 @@ pub(super) struct Basis {
 pub(super) struct Standing {
     basis: Vec<u32>,
     /// By column, whether it stood at its upper bound.
-    upper: Vec<bool>,
+    upper: FixedBitSet,
     steepness: Vec<f32>,
 }
 
@@ -79,16 +81,28 @@ impl Basis {
     pub fn standing(&self) -> Standing {
         Standing {
             basis: self.basis.iter().map(|&column| column as u32).collect(),
-            upper: self.at.iter().map(|at| *at == At::Upper).collect(),
+            upper: self.at_upper(),
             steepness: self.steepness.iter().map(|&length| length as f32).collect(),
         }
+    }
+
+    fn at_upper(&self) -> FixedBitSet {
+        let mut upper = FixedBitSet::with_capacity(self.width());
+        let places = self.at.iter().enumerate();
+        upper.extend(
+            places
+                .filter(|(_, at)| **at == At::Upper)
+                .map(|(column, _)| column),
+        );
+        upper
     }
 
     /// Goes back to where the columns stood, with the same rows and, if they are
     /// still known, the factors of then.
     pub fn stand(&mut self, standing: &Standing, factors: Option<&Factors>) {
-        for (at, &upper) in self.at.iter_mut().zip(&standing.upper) {
-            *at = if upper { At::Upper } else { At::Lower };
+        self.at.fill(At::Lower);
+        for column in standing.upper.ones() {
+            self.at[column] = At::Upper;
         }
         for (place, &column) in standing.basis.iter().enumerate() {
             self.basis[place] = column as usize;

@@ -49,10 +49,10 @@ pub(super) struct Split {
 }
 
 /// The cost of a trial that no solver could cope with: it has told nothing.
-fn nothing_told<T>(trial: Result<T, Fault>) -> Result<f64, Fault> {
-    match trial {
-        Err(fault) if !matches!(fault, Fault::Backend(_)) => Err(fault),
-        _ => Ok(0.0),
+fn nothing_told(fault: Fault) -> Result<f64, Fault> {
+    match fault {
+        Fault::Backend(_) => Ok(0.0),
+        fault => Err(fault),
     }
 }
 
@@ -176,7 +176,7 @@ impl Search<'_> {
                             bounds[side] = f64::INFINITY;
                             self.prune_at().min(2.0 * objective.abs() + 1.0) - objective
                         }
-                        other => nothing_told(other)?,
+                        Err(fault) => nothing_told(fault)?,
                     };
                 }
                 known = known.with(costs, split.above);
@@ -295,7 +295,7 @@ impl Search<'_> {
                 Ok(Some((bound, _))) => (bound - objective).max(0.0),
                 // Nothing is left on this side: as good as any cost.
                 Ok(None) => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
-                other => nothing_told(other)?,
+                Err(fault) => nothing_told(fault)?,
             };
         }
         let known = known.with(costs, value - at);
