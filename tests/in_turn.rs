@@ -9,12 +9,14 @@
 mod designs_read;
 mod family;
 
+use std::time::Duration;
+
 use designs_read::{path, read, text};
 use family::Member;
 use loopwright::audit::Plan;
 use loopwright::design::Design;
 use loopwright::network::{Network, lasting};
-use loopwright::solve::Trail;
+use loopwright::solve::{Options, Trail};
 use loopwright::{Hints, Planned, Refusal, network, plan_in_turn, plan_network};
 
 /// Both prove to this share of the mass.
@@ -131,4 +133,32 @@ fn a_close_neighbour_needs_fewer_linear_programs() {
         .collect();
     let (turn, alone) = in_turn("ridge-outpost", &networks);
     assert!(4 * turn < 3 * alone, "{turn} against {alone}");
+}
+
+/// Where the time is over before its parts are looked at, a bound is still known: that
+/// of the relaxation without cuts, some four fifths of the mass.
+#[test]
+fn a_search_that_is_stopped_has_a_bound() {
+    let design = ready("ridge-outpost");
+    let network = network::check(&design).unwrap().network;
+    let hints = |time_limit| Hints {
+        reference: false,
+        ..Hints::from(Options {
+            time_limit,
+            ..Options::default()
+        })
+    };
+    let mut trail = Trail::default();
+    let plan = planned(plan_in_turn(&network, &hints(None), Some(&mut trail))).unwrap();
+    let kg = plan.answer().minimised_kg();
+    let stopped = plan_in_turn(&network, &hints(Some(Duration::ZERO)), Some(&mut trail));
+    let bound_kg = match stopped.unwrap() {
+        Planned::Plan(plan) => plan.answer().proof.bound_kg,
+        Planned::Unknown { bound_kg } => bound_kg,
+        Planned::NoBalance(_) => panic!("there is a plan"),
+    };
+    assert!(
+        bound_kg > 0.75 * kg && bound_kg < kg,
+        "{bound_kg} of {kg} kg"
+    );
 }

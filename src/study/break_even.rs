@@ -9,6 +9,7 @@ use super::many::{Effort, Trouble, answers};
 use super::sweep::{portfolios, reached};
 use crate::design::Design;
 use crate::diagnostic::Diagnostic;
+use crate::solve::{Options, Trail};
 
 /// Masses closer than this are the same, kg.
 const SAME_KG: f64 = 1e-6;
@@ -187,20 +188,7 @@ fn held(
         .flat_map(|portfolio| places.iter().map(move |&index| (portfolio, index)))
         .filter(|&(portfolio, index)| own(portfolio, index).is_none())
         .collect();
-    let axis = &found.axis;
-    let mut beside = Effort {
-        progress: &|_, _| {},
-        kept: None,
-        ..*effort
-    };
-    let asked = answers(
-        &questions,
-        &mut beside,
-        |&(portfolio, index), _, options| {
-            let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
-            Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
-        },
-    )?;
+    let asked = holding(design, found, &questions, effort)?;
     Ok(portfolios
         .map(|portfolio| {
             let lightest = places.iter().filter_map(|&index| {
@@ -260,6 +248,26 @@ fn runs(cells: &[Cell], portfolios: &[Portfolio]) -> Vec<Run> {
     runs
 }
 
+/// Cells with a portfolio held at a value; both by their numbers.
+fn holding(
+    design: &Design,
+    found: &BreakEven,
+    questions: &[(usize, usize)],
+    effort: &mut Effort<'_>,
+) -> Result<Vec<Option<Cell>>, Trouble> {
+    let axis = &found.axis;
+    let mut beside = Effort {
+        progress: &|_, _| {},
+        kept: None,
+        ..*effort
+    };
+    let plan = |&(portfolio, index): &(usize, usize), _: &mut Trail, options: &Options| {
+        let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
+        Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
+    };
+    answers(questions, &mut beside, plan)
+}
+
 /// Both portfolios on both sides of every switch.
 fn switches(
     design: &Design,
@@ -276,22 +284,9 @@ fn switches(
         .collect();
     let questions: Vec<(usize, usize)> = pairs
         .iter()
-        .flat_map(|&(before, after, [old, new])| [(before.last, new), (after.first, old)])
+        .flat_map(|&(before, after, [old, new])| [(new, before.last), (old, after.first)])
         .collect();
-    let axis = &found.axis;
-    let mut beside = Effort {
-        progress: &|_, _| {},
-        kept: None,
-        ..*effort
-    };
-    let held = answers(
-        &questions,
-        &mut beside,
-        |&(index, portfolio), _, options| {
-            let number = [(axis.address.as_str(), axis.values[index], axis.dimension)];
-            Ground::new(design, options).cell(&number, Some(&found.portfolios[portfolio]))
-        },
-    )?;
+    let held = holding(design, found, &questions, effort)?;
     let mass = |cell: Option<&Cell>| cell.and_then(Cell::planned).map(|(kg, _)| kg);
     Ok(pairs
         .iter()

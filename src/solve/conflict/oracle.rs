@@ -1,13 +1,14 @@
 //! The oracle: do statements conflict, and how far must they give way?
 
 use super::elastic::Elastic;
+use crate::program::Program;
 use crate::solve::kernel::Kernel;
 use crate::solve::mixed::Mixed;
 use crate::solve::portfolio::rewrite;
 use crate::solve::reduce::{Reduced, reduce};
 use crate::solve::relaxation::{Relaxed, relax};
 use crate::solve::tighten::Bounds;
-use crate::solve::{Clock, Options, Outcome, search};
+use crate::solve::{Clock, Fault, Options, Outcome, search};
 
 /// What the oracle says of a set of statements.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,24 +76,24 @@ impl<'a> Oracle<'a> {
             Err(_) if !self.whole => return Verdict::Unsure,
             Err(_) => {}
         }
-        let mut program = self.elastic.program_within(rooms);
         // Any answer will do: half of one kilogram is a gap wide enough.
-        program.constant_kg = 1.0;
-        let options = Options {
-            gap: 0.5,
-            ..self.options.clone()
-        };
-        match search::lightest(
-            &program,
-            &options,
-            self.clock,
-            &search::Question::default(),
-            None,
-        ) {
+        match self.lightest(self.elastic.program_within(rooms), 0.5) {
             Ok(Outcome::Solved(_)) => Verdict::Agree,
             Ok(Outcome::Infeasible) => Verdict::Conflict,
             Ok(Outcome::Unknown { .. }) | Err(_) => Verdict::Unsure,
         }
+    }
+
+    /// The lightest of a program that weighs a kilogram more, so that a gap has
+    /// something to be a share of.
+    fn lightest(&self, mut program: Program, gap: f64) -> Result<Outcome, Fault> {
+        program.constant_kg = 1.0;
+        let options = Options {
+            gap,
+            ..self.options.clone()
+        };
+        let question = search::Question::default();
+        search::lightest(&program, &options, self.clock, &question, None)
     }
 
     /// The slacks of least total cost within these rooms; none if even the
@@ -127,20 +128,7 @@ impl<'a> Oracle<'a> {
         for (slack, &cost) in self.elastic.slacks.iter().zip(costs) {
             program.columns[slack.column.0].cost = cost;
         }
-        program.constant_kg = 1.0;
-        let options = Options {
-            gap: 1e-9,
-            ..self.options.clone()
-        };
-        match search::lightest(
-            &program,
-            &options,
-            self.clock,
-            &search::Question::default(),
-            None,
-        )
-        .ok()?
-        {
+        match self.lightest(program, 1e-9).ok()? {
             Outcome::Solved(solution) => Some(
                 self.elastic
                     .slacks

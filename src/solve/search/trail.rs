@@ -142,8 +142,15 @@ impl Search<'_> {
             part.number = self.numbered;
         }
         let stopped_at = self.explore(parts, self.relaxations + tracks.patience())?;
-        let gives_up = stopped_at.is_some() && !self.clock.is_over();
-        Ok((!gives_up).then(|| self.outcome(stopped_at)))
+        if stopped_at.is_some() && !self.clock.is_over() {
+            return Ok(None);
+        }
+        let stopped_at = match stopped_at {
+            // What was not reached is bounded together.
+            Some(f64::NEG_INFINITY) => self.relax(&everything)?.map(|(bound, _)| bound),
+            other => other,
+        };
+        Ok(Some(self.outcome(stopped_at)))
     }
 
     /// A neighbour's part, here; none if a column that it splits has gone.
