@@ -31,4 +31,4 @@ pub mod timeline;
 mod walk;
 pub mod written;
 
-pub use walk::{Failure, Hints, Planned, Refusal, plan, plan_in_turn, plan_network};
+pub use walk::{Failure, Hints, Planned, Refusal, plan, plan_checked, plan_in_turn, plan_network};

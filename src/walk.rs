@@ -116,9 +116,17 @@ pub enum Refusal {
 /// the solver or the audit.
 pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     let checked = network::check(design).map_err(Refusal::Design)?;
-    let network = checked.network;
+    plan_checked(design, &checked.network, hints)
+}
+
+/// The same for a design whose network is at hand.
+///
+/// # Errors
+///
+/// See [`plan`].
+pub fn plan_checked(design: &Design, network: &Network, hints: &Hints) -> Result<Planned, Refusal> {
     if !hints.reference {
-        return plan_network(&network, hints);
+        return plan_network(network, hints);
     }
     let options = Options {
         below_kg: f64::INFINITY,
@@ -127,8 +135,8 @@ pub fn plan(design: &Design, hints: &Hints) -> Result<Planned, Refusal> {
     };
     // Neither needs the other.
     let (planned, reference) = thread::scope(|scope| {
-        let reference = scope.spawn(|| reference(design, &network, &options));
-        let planned = plan_network(&network, hints);
+        let reference = scope.spawn(|| reference(design, network, &options));
+        let planned = plan_network(network, hints);
         let reference = reference
             .join()
             .unwrap_or_else(|cause| resume_unwind(cause));

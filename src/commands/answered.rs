@@ -11,7 +11,7 @@ use crate::diagnostic::{Diagnostic, Place, Sources};
 use crate::network::{self, Network};
 use crate::report::{self, Cause, Origin, Page, Source, Statement};
 use crate::solve::{Conflict, NoBalance, Options};
-use crate::{Hints, Planned, plan};
+use crate::{Hints, Planned, plan, plan_network};
 
 use super::arguments::Input;
 use super::exit::Exit;
@@ -77,19 +77,9 @@ impl Asked {
             reference: false,
             ..options.clone().into()
         };
-        self.planned_as(&self.design, session, &hints)
-    }
-
-    /// The same for another design of the same origin.
-    fn planned_as(
-        &self,
-        design: &Design,
-        session: &Session,
-        hints: &Hints,
-    ) -> Result<Result<Box<Plan>, Unplanned>, Failure> {
-        let planned = with_progress("solving", || plan(design, hints));
+        let planned = with_progress("solving", || plan_network(&self.network, &hints));
         let planned = planned.map_err(Failure::of)?;
-        Ok(plan_of(planned, design, &self.origin, session))
+        Ok(plan_of(planned, &self.design, &self.origin, session))
     }
 
     /// Plans the design as it is without the settings of the command line. Where
@@ -104,7 +94,9 @@ impl Asked {
             reference: false,
             ..options.clone().into()
         };
-        Ok(match self.planned_as(&before, session, &hints)? {
+        let planned = with_progress("solving", || plan(&before, &hints));
+        let planned = planned.map_err(Failure::of)?;
+        Ok(match plan_of(planned, &before, &self.origin, session) {
             Ok(plan) => Ok(plan),
             Err(unplanned) => {
                 self.show(session, unplanned.0)?;

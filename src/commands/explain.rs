@@ -10,7 +10,7 @@ use crate::diagnostic::{Code, Diagnostic, Example, codes, nearest};
 use crate::network::{self, Network};
 use crate::report::{self, Block, Cell, Page, Table};
 use crate::study::derivation::{Item, derive};
-use crate::{Hints, plan};
+use crate::{Hints, plan_network};
 
 use super::answered::{exit_of, origin, plan_of};
 use super::arguments::{Changes, Effort, Format, Input, Output};
@@ -111,7 +111,8 @@ impl Explain {
             reference: false,
             ..options.clone().into()
         };
-        let planned = with_progress("solving", || plan(&design, &hints)).map_err(Failure::of)?;
+        let planned = with_progress("solving", || plan_network(&checked.network, &hints))
+            .map_err(Failure::of)?;
         let origin = origin(&design, &checked.network, &input);
         let plan = match plan_of(planned, &design, &origin, session) {
             Ok(plan) => plan,

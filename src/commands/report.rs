@@ -3,7 +3,7 @@
 use clap::{Args, ValueEnum};
 
 use crate::audit::Plan;
-use crate::plan;
+use crate::plan_checked;
 use crate::report::{self, Findings, Inputs, Number, Page, Study, Whole};
 use crate::solve::Options;
 use crate::study::water_round::water_round;
@@ -85,7 +85,9 @@ impl ReportOf {
         let asked = Asked::read(session, &self.input)?;
         let options = self.effort.options();
         let hints = options.clone().into();
-        let planned = with_progress("solving", || plan(&asked.design, &hints));
+        let planned = with_progress("solving", || {
+            plan_checked(&asked.design, &asked.network, &hints)
+        });
         let planned = planned.map_err(Failure::of)?;
         let plan = match plan_of(planned, &asked.design, &asked.origin, session) {
             Ok(plan) => plan,

@@ -7,7 +7,7 @@ use clap::Args;
 
 use crate::report::{self, Findings, Origin, Timing};
 use crate::solve::{Options, Step, Stopwatch};
-use crate::{Hints, plan};
+use crate::{Hints, plan_checked};
 
 use super::answered::{Asked, exit_of, plan_of};
 use super::arguments::{Effort, Format, Input, Output};
@@ -73,7 +73,9 @@ impl Solve {
             None => hints,
         };
         let begun = Instant::now();
-        let planned = with_progress("solving", || plan(&asked.design, &hints));
+        let planned = with_progress("solving", || {
+            plan_checked(&asked.design, &asked.network, &hints)
+        });
         let planned = planned.map_err(Failure::of)?;
         let timings = stopwatch.map(|watch| timings(asked.spent, begun.elapsed(), &watch));
         let origin = &Origin {
@@ -97,9 +99,8 @@ impl Solve {
     }
 }
 
-/// Where the time went. What is left of planning after its steps is checking the
-/// network again and waiting for the reference that the saving is stated against, which
-/// is planned beside it.
+/// Where the time went. What is left of planning after its steps is waiting for the
+/// reference that the saving is stated against, which is planned beside it.
 fn timings([read, check]: [Duration; 2], planning: Duration, watch: &Stopwatch) -> Vec<Timing> {
     let spent = |step| watch.spent(step);
     let (search, leaves) = (spent(Step::Search), spent(Step::Leaves));

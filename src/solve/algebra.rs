@@ -170,31 +170,24 @@ impl Basis {
         }
     }
 
-    /// Works out the values of the basic columns, to their last digits if wanted.
-    pub fn evaluate(&mut self, exactly: bool) {
-        let mut right = std::mem::take(&mut self.tableau.made);
-        right.clone_from(&self.right);
+    /// Works out the values of the basic columns.
+    pub fn evaluate(&mut self) {
+        self.values.fill(0.0);
+        self.refine();
+    }
+
+    /// Solves once more for what the values of the basic columns leave of the rows.
+    pub fn refine(&mut self) {
+        let mut left = std::mem::take(&mut self.tableau.given);
+        left.clone_from(&self.right);
         for column in 0..self.width() {
-            if !matches!(self.at[column], At::Basic(_)) {
-                self.take(column, self.rest(column), &mut right);
-            }
+            self.take(column, self.value(column), &mut left);
         }
-        let given = &mut self.tableau.given;
-        given.clone_from(&right);
-        self.factors.solve(given, &mut self.values);
-        if exactly {
-            // What rounding has left of the rows is solved once more.
-            for (&column, &value) in self.basis.iter().zip(&self.values) {
-                self.take(column, value, &mut right);
-            }
-            let mut more = std::mem::take(&mut self.tableau.given);
-            self.factors.solve(&mut right, &mut more);
-            for (value, more) in self.values.iter_mut().zip(&more) {
-                *value += more;
-            }
-            self.tableau.given = more;
+        self.factors.solve(&mut left, &mut self.tableau.made);
+        for (value, more) in self.values.iter_mut().zip(&self.tableau.made) {
+            *value += more;
         }
-        self.tableau.made = right;
+        self.tableau.given = left;
     }
 
     /// Lets the basic columns give way to a step of the column looked down.

@@ -1,6 +1,8 @@
 //! A basis of a linear program with bounded columns: where every column stands,
 //! and the factors of those in the basis.
 
+use std::rc::Rc;
+
 use fixedbitset::FixedBitSet;
 
 use super::algebra::Tableau;
@@ -69,6 +71,15 @@ pub(super) struct Standing {
     steepness: Vec<f32>,
 }
 
+/// Where the columns of a basis stood, with what has been worked out of it.
+#[derive(Clone, Debug)]
+pub(super) struct Checkpoint {
+    /// Where they stood.
+    pub standing: Rc<Standing>,
+    factors: Factors,
+    reduced: Vec<f64>,
+}
+
 impl Standing {
     /// Whether it is one of a program with so many rows and columns.
     pub fn fits(&self, rows: usize, columns: usize) -> bool {
@@ -97,9 +108,31 @@ impl Basis {
         upper
     }
 
-    /// Goes back to where the columns stood, with the same rows and, if they are
-    /// still known, the factors of then.
-    pub fn stand(&mut self, standing: &Standing, factors: Option<&Factors>) {
+    /// Where the columns stand, with the factors and reduced costs of now.
+    pub fn checkpoint(&self) -> Checkpoint {
+        Checkpoint {
+            standing: Rc::new(self.standing()),
+            factors: self.factors.clone(),
+            reduced: self.reduced.clone(),
+        }
+    }
+
+    /// Goes back to where the columns stood, with the same rows; factors and reduced
+    /// costs are worked out anew.
+    pub fn stand(&mut self, standing: &Standing) {
+        self.place(standing);
+        self.factorise();
+        self.price(None);
+    }
+
+    /// Goes back to where the columns stood, with the same rows.
+    pub fn return_to(&mut self, checkpoint: &Checkpoint) {
+        self.place(&checkpoint.standing);
+        self.factors.clone_from(&checkpoint.factors);
+        self.reduced.clone_from(&checkpoint.reduced);
+    }
+
+    fn place(&mut self, standing: &Standing) {
         self.at.fill(At::Lower);
         for column in standing.upper.ones() {
             self.at[column] = At::Upper;
@@ -110,12 +143,6 @@ impl Basis {
         }
         for (length, &known) in self.steepness.iter_mut().zip(&standing.steepness) {
             *length = f64::from(known);
-        }
-        match factors {
-            Some(factors) => self.factors.clone_from(factors),
-            None => {
-                self.factorise();
-            }
         }
     }
 

@@ -14,8 +14,6 @@
 //! 46, 1990; from memory). It holds for any multipliers, so those that rounding
 //! has blurred give a weaker cut, never a wrong one.
 
-use std::collections::BTreeMap;
-
 use super::mixed::{Column, Mixed, Row};
 use super::tighten::Bounds;
 use crate::program::Sense;
@@ -48,8 +46,10 @@ pub(super) struct Cutter<'a> {
     mixed: &'a Mixed,
     bounds: &'a Bounds,
     values: &'a [f64],
-    /// Working room: factor by column.
+    /// Working room: factor by column, nothing between two sums.
     sum: Vec<f64>,
+    /// Columns of the present sum, some of them twice.
+    touched: Vec<usize>,
 }
 
 /// A column of a combination, measured from one of its bounds.
@@ -74,7 +74,26 @@ impl<'a> Cutter<'a> {
             bounds,
             values,
             sum: vec![0.0; mixed.columns.len()],
+            touched: Vec::new(),
         }
+    }
+
+    fn add(&mut self, column: usize, more: f64) {
+        let sum = &mut self.sum[column];
+        if *sum == 0.0 {
+            self.touched.push(column);
+        }
+        *sum += more;
+    }
+
+    /// The sum by column, in order of columns; the next one begins from nothing.
+    fn take_sum(&mut self) -> Vec<(usize, f64)> {
+        self.touched.sort_unstable();
+        self.touched.dedup();
+        let touched = self.touched.drain(..);
+        touched
+            .map(|column| (column, std::mem::take(&mut self.sum[column])))
+            .collect()
     }
 
     /// The deepest cut from a combination of rows, read both ways.
@@ -97,18 +116,15 @@ impl<'a> Cutter<'a> {
 
     /// Adds the rows up and measures every column from the bound that is nearer.
     fn measure(&mut self, combination: &Combination, sign: f64) -> Option<(Vec<Part>, f64)> {
-        let mut touched: Vec<usize> = Vec::new();
+        let mixed = self.mixed;
         let mut right = 0.0;
         let mut parts = Vec::new();
         for &(index, multiplier) in combination {
-            let row = &self.mixed.rows[index];
+            let row = &mixed.rows[index];
             let multiplier = sign * multiplier;
             right += multiplier * row.right;
             for &(column, factor) in &row.terms {
-                if self.sum[column] == 0.0 {
-                    touched.push(column);
-                }
-                self.sum[column] += multiplier * factor;
+                self.add(column, multiplier * factor);
             }
             let factor = match row.sense {
                 Sense::Equal => continue,
@@ -126,14 +142,10 @@ impl<'a> Cutter<'a> {
                 value: (row.right - used).abs(),
             });
         }
-        touched.sort_unstable();
-        touched.dedup();
-        let largest = touched
-            .iter()
-            .fold(0.0_f64, |most, &column| most.max(self.sum[column].abs()));
+        let sum = self.take_sum();
+        let largest = largest(&sum);
         let mut sound = largest > 0.0;
-        for column in touched {
-            let factor = std::mem::take(&mut self.sum[column]);
+        for (column, factor) in sum {
             let (lower, upper) = (self.bounds.lower[column], self.bounds.upper[column]);
             let value = self.values[column];
             if factor.abs() <= NOISE * largest {
@@ -161,7 +173,7 @@ impl<'a> Cutter<'a> {
     }
 
     /// Rounds a measured row for one divisor.
-    fn round(&self, parts: &[Part], right: f64, divisor: f64) -> Option<Cut> {
+    fn round(&mut self, parts: &[Part], right: f64, divisor: f64) -> Option<Cut> {
         let beta = right / divisor;
         let whole = beta.floor();
         let fraction = beta - whole;
@@ -170,10 +182,11 @@ impl<'a> Cutter<'a> {
         }
         // First how deep it would be, then the row itself.
         let mut beyond = -whole;
+        let mixed = self.mixed;
         let rounded = |part: &Part| -> f64 {
             let factor = part.factor / divisor;
             match part.what {
-                What::Column { column, .. } if self.mixed.columns[column].integral => {
+                What::Column { column, .. } if mixed.columns[column].integral => {
                     let below = factor.floor();
                     below + (factor - below - fraction).max(0.0) / (1.0 - fraction)
                 }
@@ -186,7 +199,6 @@ impl<'a> Cutter<'a> {
         if beyond < 1e-6 {
             return None;
         }
-        let mut terms: BTreeMap<usize, f64> = BTreeMap::new();
         let mut right = whole;
         for part in parts {
             let factor = rounded(part);
@@ -201,10 +213,10 @@ impl<'a> Cutter<'a> {
                         (self.bounds.lower[column], factor)
                     };
                     right += factor * bound;
-                    *terms.entry(column).or_insert(0.0) += factor;
+                    self.add(column, factor);
                 }
                 What::Slack { row } => {
-                    let row = &self.mixed.rows[row];
+                    let row = &mixed.rows[row];
                     // AtMost leaves right − Σ, AtLeast leaves Σ − right.
                     let factor = if row.sense == Sense::AtMost {
                         factor
@@ -213,19 +225,18 @@ impl<'a> Cutter<'a> {
                     };
                     right -= factor * row.right;
                     for &(column, entry) in &row.terms {
-                        *terms.entry(column).or_insert(0.0) -= factor * entry;
+                        self.add(column, -factor * entry);
                     }
                 }
             }
         }
+        let terms = self.take_sum();
         self.finish(terms, right)
     }
 
     /// Drops factors that are rounding, loosens, and refuses what is not safe.
-    fn finish(&self, terms: BTreeMap<usize, f64>, right: f64) -> Option<Cut> {
-        let largest = terms
-            .values()
-            .fold(0.0_f64, |most, factor| most.max(factor.abs()));
+    fn finish(&self, terms: Vec<(usize, f64)>, right: f64) -> Option<Cut> {
+        let largest = largest(&terms);
         let mut right = right;
         let mut kept = Vec::with_capacity(terms.len());
         let mut scale = right.abs();
@@ -267,6 +278,12 @@ impl<'a> Cutter<'a> {
             depth,
         })
     }
+}
+
+/// Size of the largest factor.
+fn largest(terms: &[(usize, f64)]) -> f64 {
+    let factors = terms.iter().map(|&(_, factor)| factor.abs());
+    factors.fold(0.0, f64::max)
 }
 
 /// Divisors worth trying: one, and the factors of whole columns strictly between

@@ -100,6 +100,12 @@ impl Factors {
             reached: BinaryHeap::new(),
         };
         let mut factors = Fixed::default();
+        factors.steps.reserve(size);
+        factors.over.starts.reserve(size);
+        factors
+            .over
+            .entries
+            .reserve(columns.iter().map(|column| column.len()).sum());
         // The step that a row is the pivot of, and its place among `below`.
         let mut step_of_row = vec![usize::MAX; size];
         let mut below_of_row = vec![usize::MAX; size];
@@ -162,7 +168,7 @@ impl Factors {
 
     /// Whether the changes have become so many entries that new factors pay.
     pub fn is_heavy(&self) -> bool {
-        self.changed.entries.len() > 3 * (self.fixed.over.entries.len() + self.fixed.steps.len())
+        self.changed.entries.len() > self.fixed.over.entries.len() + self.fixed.steps.len()
     }
 
     /// Solves `B x = right`, right by row, x by place; what was in `right` is lost.
@@ -342,14 +348,9 @@ struct Order {
 impl Order {
     fn of(columns: &[&[(usize, f64)]]) -> Self {
         let size = columns.len();
-        let mut by_row = vec![Vec::new(); size];
-        for (place, column) in columns.iter().enumerate() {
-            for &(row, _) in *column {
-                by_row[row].push(place);
-            }
-        }
+        let by_row = Places::of(columns);
         let mut in_column: Vec<usize> = columns.iter().map(|column| column.len()).collect();
-        let mut in_row: Vec<usize> = by_row.iter().map(Vec::len).collect();
+        let mut in_row = vec![0; size];
         let mut column_open = vec![true; size];
         let mut row_open = vec![true; size];
         let mut steps = Vec::with_capacity(size);
@@ -365,7 +366,7 @@ impl Order {
             steps.push((place, Some(row)));
             column_open[place] = false;
             row_open[row] = false;
-            for &other in &by_row[row] {
+            for &other in by_row.of_row(row) {
                 in_column[other] -= 1;
                 if column_open[other] && in_column[other] == 1 {
                     waiting.push(other);
@@ -373,12 +374,15 @@ impl Order {
             }
         }
         for (row, count) in in_row.iter_mut().enumerate() {
-            let open = by_row[row].iter().filter(|&&place| column_open[place]);
+            let open = by_row
+                .of_row(row)
+                .iter()
+                .filter(|&&place| column_open[place]);
             *count = if row_open[row] { open.count() } else { 0 };
         }
         let mut waiting = single(&in_row);
         while let Some(row) = waiting.pop() {
-            let mut places = by_row[row].iter().copied();
+            let mut places = by_row.of_row(row).iter().copied();
             let Some(place) = places.find(|&place| column_open[place]) else {
                 continue;
             };
@@ -405,6 +409,41 @@ impl Order {
             steps,
             filled: in_row,
         }
+    }
+}
+
+/// The places whose columns have an entry in a row, row by row.
+struct Places {
+    starts: Vec<usize>,
+    places: Vec<usize>,
+}
+
+impl Places {
+    fn of(columns: &[&[(usize, f64)]]) -> Self {
+        let size = columns.len();
+        // Where the next place of every row goes; at first, one row further.
+        let mut next = vec![0; size + 2];
+        for &(row, _) in columns.iter().copied().flatten() {
+            next[row + 2] += 1;
+        }
+        for row in 2..next.len() {
+            next[row] += next[row - 1];
+        }
+        let mut places = vec![0; next[size + 1]];
+        for (place, column) in columns.iter().enumerate() {
+            for &(row, _) in *column {
+                places[next[row + 1]] = place;
+                next[row + 1] += 1;
+            }
+        }
+        Places {
+            starts: next,
+            places,
+        }
+    }
+
+    fn of_row(&self, row: usize) -> &[usize] {
+        &self.places[self.starts[row]..self.starts[row + 1]]
     }
 }
 

@@ -7,8 +7,7 @@
 //! costs.
 
 use super::algebra::Pivot;
-use super::basis::{At, Basis, Standing};
-use super::factors::Factors;
+use super::basis::{At, Basis, Checkpoint, Standing};
 use super::mixed::{Mixed, Row};
 use super::proof::Certificate;
 use super::relaxation::{Relaxed, holds};
@@ -95,15 +94,19 @@ impl Kernel {
         self.basis.standing()
     }
 
-    /// The factors of that basis.
-    pub fn factors(&self) -> &Factors {
-        &self.basis.factors
+    /// The same, with what has been worked out of it.
+    pub fn checkpoint(&self) -> Checkpoint {
+        self.basis.checkpoint()
     }
 
     /// Begins from there.
-    pub fn stand(&mut self, standing: &Standing, factors: Option<&Factors>) {
-        self.basis.stand(standing, factors);
-        self.basis.price(None);
+    pub fn stand(&mut self, standing: &Standing) {
+        self.basis.stand(standing);
+    }
+
+    /// Begins from there.
+    pub fn return_to(&mut self, checkpoint: &Checkpoint) {
+        self.basis.return_to(checkpoint);
     }
 
     /// The combination of rows behind the value of a basic column, after an
@@ -141,7 +144,7 @@ impl Kernel {
             self.feasible = FEASIBLE[usize::from(attempt > 0)];
             match self.run() {
                 End::Optimal => {
-                    self.basis.evaluate(true);
+                    self.basis.refine();
                     let values = self.basis.solution();
                     let objective: f64 = mixed
                         .columns
@@ -178,7 +181,7 @@ impl Kernel {
 
     fn run(&mut self) -> End {
         let agree = self.basis.settle(OPTIMAL);
-        self.basis.evaluate(false);
+        self.basis.evaluate();
         if !agree {
             // Shift the costs that disagree, so that the dual simplex can find a
             // feasible basis.
@@ -258,7 +261,7 @@ impl Kernel {
             if basis.factors.changes() == 0 || !basis.factorise() {
                 return false;
             }
-            basis.evaluate(true);
+            basis.refine();
             return true;
         }
         let value = basis.rest(entering) + step;
@@ -270,7 +273,7 @@ impl Kernel {
             if !basis.factorise() {
                 return false;
             }
-            basis.evaluate(true);
+            basis.refine();
         }
         true
     }

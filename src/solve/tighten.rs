@@ -54,17 +54,22 @@ impl Bounds {
     /// Each row bounds each of its columns by the least and largest the others
     /// can make; whole numbers are rounded.
     pub fn imply(&mut self, mixed: &Mixed) -> Result<(), Contradiction> {
+        let mut readings = Readings::of(mixed);
         for _ in 0..PASSES {
-            let mut moved = false;
-            for row in &mixed.rows {
+            let before = readings.number;
+            for (index, row) in mixed.rows.iter().enumerate() {
+                if !readings.has_news(index, row) {
+                    continue;
+                }
+                readings.begin(index);
                 if row.sense != Sense::AtLeast {
-                    moved |= self.read(mixed, row, 1.0)?;
+                    self.read(mixed, row, 1.0, &mut readings)?;
                 }
                 if row.sense != Sense::AtMost {
-                    moved |= self.read(mixed, row, -1.0)?;
+                    self.read(mixed, row, -1.0, &mut readings)?;
                 }
             }
-            if !moved {
+            if readings.number == before {
                 break;
             }
         }
@@ -72,7 +77,13 @@ impl Bounds {
     }
 
     /// Reads `sign · Σ a x ≤ sign · right` and tightens the bounds of its columns.
-    fn read(&mut self, mixed: &Mixed, row: &Row, sign: f64) -> Result<bool, Contradiction> {
+    fn read(
+        &mut self,
+        mixed: &Mixed,
+        row: &Row,
+        sign: f64,
+        readings: &mut Readings,
+    ) -> Result<(), Contradiction> {
         let mut least = 0.0;
         let mut unbounded = 0_usize;
         let mut unbounded_at = usize::MAX;
@@ -86,9 +97,8 @@ impl Bounds {
             }
         }
         if unbounded > 1 {
-            return Ok(false);
+            return Ok(());
         }
-        let mut moved = false;
         for &(column, factor) in &row.terms {
             let factor = sign * factor;
             if unbounded == 1 && unbounded_at != column {
@@ -104,13 +114,16 @@ impl Bounds {
                 continue;
             }
             let slack = LOOSEN * (1.0 + bound.abs());
-            moved |= if factor > 0.0 {
+            let moves = if factor > 0.0 {
                 self.at_most(mixed, column, bound + slack)?
             } else {
                 self.at_least(mixed, column, bound - slack)?
             };
+            if moves {
+                readings.moved[column] = readings.number;
+            }
         }
-        Ok(moved)
+        Ok(())
     }
 
     fn least_of(&self, column: usize, factor: f64) -> f64 {
@@ -162,6 +175,39 @@ impl Bounds {
             self.lower[column] = bound;
         }
         Ok(moves)
+    }
+}
+
+/// Which rows have been read since the bounds of their columns moved.
+struct Readings {
+    /// Of all rows together.
+    number: usize,
+    /// By row, the number of its last reading.
+    of_row: Vec<usize>,
+    /// By column, the reading that has moved its bounds last.
+    moved: Vec<usize>,
+}
+
+impl Readings {
+    /// No row has been read.
+    fn of(mixed: &Mixed) -> Self {
+        Readings {
+            number: 0,
+            of_row: vec![0; mixed.rows.len()],
+            moved: vec![0; mixed.columns.len()],
+        }
+    }
+
+    /// Whether a bound that a row reads has moved since, if only by the row itself.
+    fn has_news(&self, index: usize, row: &Row) -> bool {
+        let last = self.of_row[index];
+        let mut terms = row.terms.iter();
+        terms.any(|&(column, _)| self.moved[column] >= last)
+    }
+
+    fn begin(&mut self, index: usize) {
+        self.number += 1;
+        self.of_row[index] = self.number;
     }
 }
 

@@ -9,7 +9,6 @@ use super::root::strengthen;
 use super::trail::{Tracks, leading_to};
 use super::tree::Search;
 use crate::program::Program;
-use crate::solve::factors::Factors;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::reduce::reduce;
@@ -121,9 +120,8 @@ impl Search<'_> {
                 lowest_closed: f64::INFINITY,
                 tried: BTreeMap::new(),
                 kernel,
-                moved: true,
                 latest: None,
-                latest_factors: Factors::default(),
+                moved: true,
                 lower: columns.iter().map(|column| column.lower).collect(),
                 upper: columns.iter().map(|column| column.upper).collect(),
                 root: None,

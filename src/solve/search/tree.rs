@@ -10,8 +10,7 @@ use super::open::{Open, fits, is_fixed};
 use super::solve_linear;
 use super::trail::{Part, Side};
 use crate::program::Program;
-use crate::solve::basis::Standing;
-use crate::solve::factors::Factors;
+use crate::solve::basis::{Checkpoint, Standing};
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::proof::Certificate;
@@ -43,12 +42,10 @@ pub(super) struct Search<'a> {
     pub(super) lowest_closed: f64,
     pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
     pub(super) kernel: Kernel,
-    /// Whether the kernel has gone on from where the part visited last has ended.
+    /// Where the part visited last has ended.
+    pub(super) latest: Option<Checkpoint>,
+    /// Whether the kernel has gone on from there.
     pub(super) moved: bool,
-    /// Where that was.
-    pub(super) latest: Option<Rc<Standing>>,
-    /// Its factors.
-    pub(super) latest_factors: Factors,
     /// Bounds of the reduced columns, narrowed as better answers are found.
     pub(super) lower: Vec<f64>,
     /// See `lower`.
@@ -221,11 +218,13 @@ impl Search<'_> {
 
     /// Lets the next linear program begin where another has ended.
     pub(super) fn stand(&mut self, start: &Rc<Standing>) {
-        let latest = self.latest.as_ref();
-        if !latest.is_some_and(|latest| Rc::ptr_eq(latest, start)) {
-            self.kernel.stand(start, None);
-        } else if self.moved {
-            self.kernel.stand(start, Some(&self.latest_factors));
+        match &self.latest {
+            Some(latest) if Rc::ptr_eq(&latest.standing, start) => {
+                if self.moved {
+                    self.kernel.return_to(latest);
+                }
+            }
+            _ => self.kernel.stand(start),
         }
     }
 
@@ -261,11 +260,10 @@ impl Search<'_> {
             return Ok(None);
         }
         open.bound = bound;
-        let standing = Rc::new(self.kernel.standing());
-        self.latest = Some(standing.clone());
-        self.latest_factors.clone_from(self.kernel.factors());
+        let checkpoint = self.kernel.checkpoint();
+        open.start = Some(Rc::clone(&checkpoint.standing));
+        self.latest = Some(checkpoint);
         self.moved = false;
-        open.start = Some(standing);
         self.narrow(&mut open, spares.more);
         if spares.compete {
             self.choose_spares_with_flights(&open)?;
