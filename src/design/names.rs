@@ -24,7 +24,9 @@ pub(super) fn unknown(original: &Value, edited: &Value, reading: &Reading) -> Ve
                     .0
                     .retain(|(address, _)| names_no_node(&address.text, &nodes));
             }
-            complaints.extend(apply(&mut original.clone(), &variant));
+            if !variant.set.0.is_empty() {
+                complaints.extend(apply(&mut original.clone(), &variant));
+            }
         }
         let at = format!("variants.{}", name.text().unwrap_or("?"));
         for node in variant.field("without").into_iter().flat_map(items) {

@@ -1,7 +1,7 @@
 //! The search from its beginning: beside a neighbour's, or round after round with what
 //! an answer has ruled out left out of the program.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 
 use super::alike::{Alike, SAME_MASS_KG};
 use super::leaves::Incumbent;
@@ -120,7 +120,7 @@ impl Search<'_> {
                 lowest_closed: f64::INFINITY,
                 tried: BTreeMap::new(),
                 kernel,
-                latest: None,
+                recent: VecDeque::new(),
                 moved: true,
                 lower: columns.iter().map(|column| column.lower).collect(),
                 upper: columns.iter().map(|column| column.upper).collect(),

@@ -1,6 +1,6 @@
 //! The tree: every part of the answers is bounded, closed or split.
 
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::{BTreeMap, BinaryHeap, VecDeque};
 use std::rc::Rc;
 
 use super::alike::Alike;
@@ -22,6 +22,8 @@ use crate::solve::{Clock, Fault, Options, Outcome, Solution};
 /// Share of the gap asked for that a search uses up; the rest is for what rounding
 /// and ties add to the mass.
 const WITHIN_GAP: f64 = 0.9;
+/// Parts whose factors and reduced costs are kept, for what is split from them.
+const RECENT: usize = 16;
 
 pub(super) struct Search<'a> {
     pub(super) portfolio: &'a Portfolio,
@@ -42,9 +44,9 @@ pub(super) struct Search<'a> {
     pub(super) lowest_closed: f64,
     pub(super) tried: BTreeMap<Vec<Vec<u32>>, ()>,
     pub(super) kernel: Kernel,
-    /// Where the part visited last has ended.
-    pub(super) latest: Option<Checkpoint>,
-    /// Whether the kernel has gone on from there.
+    /// Where the parts visited last have ended, the latest at the end.
+    pub(super) recent: VecDeque<Checkpoint>,
+    /// Whether the kernel has gone on from the latest.
     pub(super) moved: bool,
     /// Bounds of the reduced columns, narrowed as better answers are found.
     pub(super) lower: Vec<f64>,
@@ -218,14 +220,16 @@ impl Search<'_> {
 
     /// Lets the next linear program begin where another has ended.
     pub(super) fn stand(&mut self, start: &Rc<Standing>) {
-        match &self.latest {
-            Some(latest) if Rc::ptr_eq(&latest.standing, start) => {
-                if self.moved {
-                    self.kernel.return_to(latest);
-                }
-            }
-            _ => self.kernel.stand(start),
+        let recent = &self.recent;
+        let known = recent
+            .iter()
+            .rposition(|known| Rc::ptr_eq(&known.standing, start));
+        match known {
+            Some(latest) if latest + 1 == recent.len() && !self.moved => return,
+            Some(known) => self.kernel.return_to(&recent[known]),
+            None => self.kernel.stand(start),
         }
+        self.moved = true;
     }
 
     /// Bounds a part of the answers and splits it; gives the half to go on with,
@@ -262,7 +266,10 @@ impl Search<'_> {
         open.bound = bound;
         let checkpoint = self.kernel.checkpoint();
         open.start = Some(Rc::clone(&checkpoint.standing));
-        self.latest = Some(checkpoint);
+        if self.recent.len() == RECENT {
+            self.recent.pop_front();
+        }
+        self.recent.push_back(checkpoint);
         self.moved = false;
         self.narrow(&mut open, spares.more);
         if spares.compete {
