@@ -43,6 +43,18 @@ impl FailureCount {
         Self { mean, shape }
     }
 
+    /// The same with another mean number (≥ 0), the rate as uncertain as it was.
+    ///
+    /// ```
+    /// use loopwright::physics::failures::FailureCount;
+    /// let month = FailureCount::new(0.1, Some(4.0));
+    /// assert_eq!(month.with_mean(1.0), FailureCount::new(1.0, Some(4.0)));
+    /// ```
+    #[must_use]
+    pub fn with_mean(self, mean: f64) -> Self {
+        Self { mean, ..self }
+    }
+
     /// Mean number of failures.
     #[must_use]
     pub fn mean(&self) -> f64 {

@@ -109,33 +109,28 @@ struct Table {
     name: String,
     nodes: Vec<NodeId>,
     part: SparePart,
+    /// How its number of failures spreads; every number of units has its own mean.
+    failures: FailureCount,
     options: Vec<(Vec<u32>, u32, f64)>,
 }
 
 fn tables(network: &Network, policy: SparesPolicy) -> Vec<Table> {
     let mut tables: Vec<Table> = Vec::new();
     for pool in network.pools() {
-        let failures: Vec<(Vec<u32>, FailureCount)> = network
-            .unit_combinations(&pool.nodes)
-            .into_iter()
-            .map(|counts| {
-                let mean = network.mean_failures(&pool.nodes, &counts);
-                (counts, FailureCount::new(mean, pool.part.error_factor))
-            })
-            .collect();
+        let failures = FailureCount::new(0.0, pool.part.error_factor);
+        let combinations = network.unit_combinations(&pool.nodes).into_iter();
+        let options = combinations.map(|counts| {
+            let failures = failures.with_mean(network.mean_failures(&pool.nodes, &counts));
+            let spares = failures.spares_for(policy.confidence());
+            let log = failures.log_probability(spares);
+            (counts, spares, log)
+        });
         tables.push(Table {
+            options: options.collect(),
             name: pool.name,
-            nodes: pool.nodes,
             part: pool.part,
-            options: failures
-                .into_iter()
-                .map(|(counts, failures)| {
-                    let confidence = policy.confidence();
-                    let spares = failures.spares_for(confidence);
-                    let log = failures.log_probability(spares);
-                    (counts, spares, log)
-                })
-                .collect(),
+            failures,
+            nodes: pool.nodes,
         });
     }
     if let SparesPolicy::WholeSystem { confidence } = policy {
@@ -161,7 +156,7 @@ fn more_spares(network: &Network, confidence: f64, tables: &mut [Table]) {
     };
     let failures = |table: &Table, counts: &[u32]| {
         let mean = network.mean_failures(&table.nodes, counts);
-        FailureCount::new(mean, table.part.error_factor)
+        table.failures.with_mean(mean)
     };
     let cost = |table: &Table, counts: &[u32], spares: u32| {
         f64::from(spares) * table.part.mass_kg * gear(table, counts)
