@@ -297,6 +297,12 @@ impl Basis {
         }
     }
 
+    /// What the present values cost, the constant left out.
+    pub fn present_cost(&self) -> f64 {
+        let costs = self.cost[..self.columns].iter().enumerate();
+        costs.map(|(column, cost)| cost * self.value(column)).sum()
+    }
+
     /// Puts every column that is not basic at a bound that exists, by the sign
     /// of its reduced cost where both do; says whether reduced costs and bounds
     /// then agree.

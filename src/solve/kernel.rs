@@ -37,11 +37,13 @@ const SHORT: usize = 20;
 const APART: f64 = 1e-6;
 
 /// How a simplex run ended.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 enum End {
     Optimal,
     /// This row cannot be brought within its bounds.
     Infeasible(usize),
+    /// Nothing costs less than this, which is beyond the limit.
+    Beyond(f64),
     Unbounded,
     /// Too many pivots, or no safe pivot left.
     Lost,
@@ -57,8 +59,19 @@ pub(super) struct Kernel {
     pivots: usize,
     /// See [`FEASIBLE`], of the present run.
     feasible: f64,
+    /// What costs as much or more is of no interest, the constant left out.
+    limit: f64,
     /// Of one ratio test: column, ratio and size of the pivot.
     candidates: Vec<(usize, f64, f64)>,
+}
+
+/// What came of a program of which only what costs less than a limit is of interest.
+#[derive(Clone, Debug)]
+pub(super) enum Limited {
+    /// Nothing costs less than this, which is the limit or more.
+    Beyond(f64),
+    /// As without a limit.
+    Relaxed(Relaxed),
 }
 
 /// The kernel could not make sure of its result.
@@ -74,6 +87,7 @@ impl Kernel {
             certificate: None,
             pivots: 0,
             feasible: FEASIBLE[0],
+            limit: f64::INFINITY,
             candidates: Vec::new(),
         }
     }
@@ -130,10 +144,30 @@ impl Kernel {
     ///
     /// A [`Doubt`] where the result could not be made sure of.
     pub fn solve(&mut self, mixed: &Mixed, lower: &[f64], upper: &[f64]) -> Result<Relaxed, Doubt> {
+        match self.solve_below(mixed, lower, upper, f64::INFINITY)? {
+            Limited::Relaxed(relaxed) => Ok(relaxed),
+            Limited::Beyond(_) => Err(Doubt),
+        }
+    }
+
+    /// The same where what costs `limit` or more is of no interest: it ends as soon as
+    /// a bound by multipliers says so.
+    ///
+    /// # Errors
+    ///
+    /// See [`Kernel::solve`].
+    pub fn solve_below(
+        &mut self,
+        mixed: &Mixed,
+        lower: &[f64],
+        upper: &[f64],
+        limit: f64,
+    ) -> Result<Limited, Doubt> {
         self.certificate = None;
+        self.limit = limit - self.constant;
         for (&lower, &upper) in lower.iter().zip(upper) {
             if lower > upper {
-                return Ok(Relaxed::Infeasible);
+                return Ok(Limited::Relaxed(Relaxed::Infeasible));
             }
         }
         self.basis.set_bounds(lower, upper);
@@ -159,15 +193,16 @@ impl Kernel {
                     if let (Some(mut proof), true) = (proof, holds(mixed, &values)) {
                         proof.bound += self.constant;
                         self.certificate = Some(proof);
-                        return Ok(Relaxed::Optimal {
+                        return Ok(Limited::Relaxed(Relaxed::Optimal {
                             objective: objective + self.constant,
                             values,
-                        });
+                        }));
                     }
                 }
                 End::Infeasible(row) if self.basis.proves_infeasible(row) => {
-                    return Ok(Relaxed::Infeasible);
+                    return Ok(Limited::Relaxed(Relaxed::Infeasible));
                 }
+                End::Beyond(bound) => return Ok(Limited::Beyond(bound + self.constant)),
                 End::Infeasible(_) | End::Unbounded | End::Lost => {}
             }
         }
@@ -200,7 +235,8 @@ impl Kernel {
             self.basis.price(Some(&shifted));
         }
         self.pivots = 0;
-        let end = self.dual();
+        let limit = if agree { self.limit } else { f64::INFINITY };
+        let end = self.dual(limit);
         if !agree || self.pivots > SHORT {
             // With the true costs, and without what a long run leaves in them.
             self.basis.price(None);
@@ -211,10 +247,26 @@ impl Kernel {
         }
     }
 
-    /// Pivots until no basic column is outside its bounds.
-    fn dual(&mut self) -> End {
+    /// Pivots until no basic column is outside its bounds, or the multipliers prove that
+    /// nothing costs less than the limit: as long as reduced costs and bounds agree, a
+    /// basis costs no more than any values do, and every pivot adds to that.
+    fn dual(&mut self, limit: f64) -> End {
         let most = 4 * self.basis.width() + 1000;
+        let mut enough = limit + 1e-9 * (1.0 + limit.abs());
+        let mut cost = if limit.is_finite() {
+            self.basis.present_cost()
+        } else {
+            f64::NEG_INFINITY
+        };
         for count in 0..most {
+            if cost >= enough {
+                let proof = self.basis.certificate();
+                if let Some(proof) = proof.filter(|proof| proof.bound >= limit) {
+                    return End::Beyond(proof.bound);
+                }
+                // Rounding got the better of it: the optimum will tell.
+                enough = f64::INFINITY;
+            }
             if count > 0 && count % STALL == 0 {
                 self.move_apart(count / STALL);
             }
@@ -233,7 +285,9 @@ impl Kernel {
             } else {
                 (basis.upper[leaving], At::Upper)
             };
-            let step = (basis.values[row] - bound) / basis.tableau.row.value[column];
+            let outside = basis.values[row] - bound;
+            let step = outside / basis.tableau.row.value[column];
+            cost += step * basis.reduced[column];
             let pivot = Pivot {
                 place: row,
                 entering: column,

@@ -2,6 +2,7 @@
 //! experience.
 
 use super::open::{Boxes, Open};
+use super::relaxing::Least;
 use super::tree::Search;
 use super::{EXACT, WHOLE};
 use crate::solve::Fault;
@@ -167,12 +168,12 @@ impl Search<'_> {
                     if let Some(start) = &open.start {
                         self.stand(start);
                     }
-                    costs[side] = match self.relax(&half) {
-                        Ok(Some((bound, _))) => {
+                    costs[side] = match self.relax(&half, self.prune_at()) {
+                        Ok(Least::At(bound, _) | Least::Beyond(bound)) => {
                             bounds[side] = bounds[side].max(bound);
                             (bound - objective).max(0.0)
                         }
-                        Ok(None) => {
+                        Ok(Least::Nothing) => {
                             bounds[side] = f64::INFINITY;
                             self.prune_at().min(2.0 * objective.abs() + 1.0) - objective
                         }
@@ -291,10 +292,10 @@ impl Search<'_> {
         for (cost, bounds) in costs.iter_mut().zip([(least, at), (at + 1.0, most)]) {
             let mut half = open.clone();
             half.whole.insert(column, bounds);
-            *cost = match self.relax(&half) {
-                Ok(Some((bound, _))) => (bound - objective).max(0.0),
+            *cost = match self.relax(&half, self.prune_at()) {
+                Ok(Least::At(bound, _) | Least::Beyond(bound)) => (bound - objective).max(0.0),
                 // Nothing is left on this side: as good as any cost.
-                Ok(None) => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
+                Ok(Least::Nothing) => self.prune_at().min(2.0 * objective.abs() + 1.0) - objective,
                 Err(fault) => nothing_told(fault)?,
             };
         }

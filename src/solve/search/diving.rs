@@ -3,6 +3,7 @@
 
 use super::WHOLE;
 use super::open::Open;
+use super::relaxing::Least;
 use super::tree::Search;
 use crate::solve::Fault;
 
@@ -25,19 +26,22 @@ impl Search<'_> {
             for (group, units, _) in &decisions[..clear.max(1)] {
                 next.boxes[*group] = units.iter().map(|&count| (count, count)).collect();
             }
-            let mut found = self.relax(&next)?;
-            if found.is_none() {
+            let mut found = self.relax(&next, self.prune_at())?;
+            if matches!(found, Least::Nothing) {
                 // The nearest alone, but with more units rather than fewer.
                 let (group, units, _) = nearest;
                 next = held.clone();
                 for (bounds, &count) in next.boxes[*group].iter_mut().zip(units) {
                     bounds.0 = (count + 1).min(bounds.1);
                 }
-                found = self.relax(&next)?;
+                found = self.relax(&next, self.prune_at())?;
             }
-            let Some((_, following)) = found.filter(|&(mass, _)| mass < self.prune_at()) else {
+            let Least::At(mass, following) = found else {
                 return Ok(());
             };
+            if mass >= self.prune_at() {
+                return Ok(());
+            }
             held = next;
             values = following;
         }

@@ -2,6 +2,7 @@
 //! answers early.
 
 use super::open::{Boxes, Open, fits};
+use super::relaxing::Least;
 use super::rounds::Task;
 use super::tree::Search;
 use super::{WHOLE, narrow};
@@ -259,12 +260,12 @@ impl Search<'_> {
         // Where spares are on no row, what they weigh is only of interest if the
         // rest is light enough.
         let apart = self.portfolio.spares_apart && self.portfolio.weighed.is_empty();
-        let mut relaxed = None;
+        let mut relaxed = Least::Nothing;
         if apart {
-            relaxed = self.relax(&held)?;
-            let limit = self.prune_at();
-            if relaxed.as_ref().is_none_or(|&(mass, _)| mass >= limit) {
-                return Ok(());
+            relaxed = self.relax(&held, self.prune_at())?;
+            match relaxed {
+                Least::At(mass, _) if mass < self.prune_at() => {}
+                _ => return Ok(()),
             }
         }
         let Some(spares) = self
@@ -275,9 +276,9 @@ impl Search<'_> {
         };
         spares.hold(&mut held);
         if !apart {
-            relaxed = self.relax(&held)?;
+            relaxed = self.relax(&held, self.prune_at() - spares.more)?;
         }
-        let Some((objective, values)) = relaxed else {
+        let Least::At(objective, values) = relaxed else {
             return Ok(());
         };
         if self.fractional(&values).is_none() && self.nearly_whole(&values).is_none() {
@@ -295,14 +296,15 @@ impl Search<'_> {
 
     fn round_up(&mut self, open: &Open, values: &[f64]) -> Result<(), Fault> {
         let held = self.rounded(open, values, |value| (value - WHOLE).ceil());
-        match self.relax(&held)? {
-            Some((objective, values)) => {
+        match self.relax(&held, f64::INFINITY)? {
+            Least::At(objective, values) => {
                 if let Some(spares) = self.exact_spares(&held.boxes) {
                     self.accept(objective + spares.more, &values, &spares.columns);
                 }
                 Ok(())
             }
-            None => self.dive(open, values),
+            Least::Beyond(_) => Ok(()),
+            Least::Nothing => self.dive(open, values),
         }
     }
 
@@ -317,15 +319,15 @@ impl Search<'_> {
             if value - value.floor() < 0.3 {
                 order.reverse();
             }
-            let mut found = None;
+            let mut found = Least::Nothing;
             for value in order {
                 held.whole.insert(column, (value, value));
-                found = self.relax(&held)?;
-                if found.is_some() {
+                found = self.relax(&held, self.prune_at())?;
+                if !matches!(found, Least::Nothing) {
                     break;
                 }
             }
-            let Some((objective, next)) = found else {
+            let Least::At(objective, next) = found else {
                 return Ok(());
             };
             if objective >= self.prune_at() {
@@ -334,7 +336,7 @@ impl Search<'_> {
             values = next;
         }
         let held = self.rounded(&held, &values, f64::round);
-        if let Some((objective, values)) = self.relax(&held)?
+        if let Least::At(objective, values) = self.relax(&held, f64::INFINITY)?
             && let Some(spares) = self.exact_spares(&held.boxes)
         {
             self.accept(objective + spares.more, &values, &spares.columns);

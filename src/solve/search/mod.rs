@@ -7,12 +7,13 @@ mod diving;
 mod leaves;
 mod narrowing;
 mod open;
+mod relaxing;
 mod root;
 mod rounds;
 mod trail;
 mod tree;
 
-use super::kernel::{Doubt, Kernel};
+use super::kernel::{Doubt, Kernel, Limited};
 use super::mixed::Mixed;
 use super::portfolio::{Portfolio, rewrite};
 use super::relaxation::{Relaxed, relax};
@@ -175,11 +176,31 @@ pub(super) fn solve_linear(
     upper: &[f64],
     backend: Backend,
 ) -> Result<Relaxed, Fault> {
-    match backend {
-        Backend::Library => relax(program, lower, upper),
-        Backend::Kernel => match kernel.solve(program, lower, upper) {
-            Ok(relaxed) => Ok(relaxed),
-            Err(Doubt) => relax(program, lower, upper),
-        },
+    let known = match backend {
+        Backend::Library => Err(Doubt),
+        Backend::Kernel => kernel.solve(program, lower, upper),
+    };
+    match known {
+        Ok(relaxed) => Ok(relaxed),
+        Err(Doubt) => relax(program, lower, upper),
+    }
+}
+
+/// The same where what costs `limit` or more is of no interest.
+fn solve_below(
+    kernel: &mut Kernel,
+    program: &Mixed,
+    lower: &[f64],
+    upper: &[f64],
+    backend: Backend,
+    limit: f64,
+) -> Result<Limited, Fault> {
+    let known = match backend {
+        Backend::Library => Err(Doubt),
+        Backend::Kernel => kernel.solve_below(program, lower, upper, limit),
+    };
+    match known {
+        Ok(limited) => Ok(limited),
+        Err(Doubt) => relax(program, lower, upper).map(Limited::Relaxed),
     }
 }

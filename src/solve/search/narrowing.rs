@@ -5,6 +5,7 @@
 use std::collections::BTreeMap;
 
 use super::open::{Boxes, Open};
+use super::relaxing::Least;
 use super::trail::Path;
 use super::tree::Search;
 use crate::solve::Fault;
@@ -52,7 +53,7 @@ impl Search<'_> {
     /// answer.
     pub(super) fn first_answers(&mut self) -> Result<(), Fault> {
         let open = self.everything();
-        let Some((_, values)) = self.relax(&open)? else {
+        let Least::At(_, values) = self.relax(&open, f64::INFINITY)? else {
             return Ok(());
         };
         self.root = self.kernel.certificate().cloned();
@@ -69,9 +70,9 @@ impl Search<'_> {
     /// rules out.
     pub(super) fn rule_out(&mut self, near: &[(usize, u32)]) -> Result<(), Fault> {
         let open = self.everything();
-        if self.relax(&open)?.is_none() {
+        let Least::At(..) = self.relax(&open, f64::INFINITY)? else {
             return Ok(());
-        }
+        };
         self.root = self.kernel.certificate().cloned();
         self.try_near(&open, near)
     }

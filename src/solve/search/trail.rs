@@ -6,6 +6,7 @@
 use std::rc::Rc;
 
 use super::open::Open;
+use super::relaxing::Least;
 use super::tree::Search;
 use crate::program::Form;
 use crate::solve::basis::Standing;
@@ -147,7 +148,10 @@ impl Search<'_> {
         }
         let stopped_at = match stopped_at {
             // What was not reached is bounded together.
-            Some(f64::NEG_INFINITY) => self.relax(&everything)?.map(|(bound, _)| bound),
+            Some(f64::NEG_INFINITY) => match self.relax(&everything, f64::INFINITY)? {
+                Least::At(bound, _) | Least::Beyond(bound) => Some(bound),
+                Least::Nothing => None,
+            },
             other => other,
         };
         Ok(Some(self.outcome(stopped_at)))

@@ -6,17 +6,15 @@ use std::rc::Rc;
 use super::alike::Alike;
 use super::branching::Experience;
 use super::leaves::{ExactSpares, Incumbent};
-use super::open::{Open, fits, is_fixed};
-use super::solve_linear;
+use super::open::{Open, is_fixed};
+use super::relaxing::Least;
 use super::trail::{Part, Side};
 use crate::program::Program;
-use crate::solve::basis::{Checkpoint, Standing};
+use crate::solve::basis::Checkpoint;
 use crate::solve::kernel::Kernel;
 use crate::solve::portfolio::Portfolio;
 use crate::solve::proof::Certificate;
 use crate::solve::reduce::Reduced;
-use crate::solve::relaxation::Relaxed;
-use crate::solve::tighten::Bounds;
 use crate::solve::{Clock, Fault, Options, Outcome, Solution};
 
 /// Share of the gap asked for that a search uses up; the rest is for what rounding
@@ -143,95 +141,6 @@ impl Search<'_> {
         }
     }
 
-    /// Bounds of the reduced columns within a part of the answers; none if no
-    /// choice is left for a group.
-    pub(super) fn bounds(&self, open: &Open) -> Option<(Vec<f64>, Vec<f64>)> {
-        let mut lower = self.lower.clone();
-        let mut upper = self.upper.clone();
-        for (group, boxes) in self.portfolio.groups.iter().zip(&open.boxes) {
-            let mut allowed = 0;
-            let mut last = None;
-            for option in &group.options {
-                let Some(weight) = self.reduced.left[option.weight] else {
-                    continue;
-                };
-                if fits(&option.units, boxes) && upper[weight] > 0.5 {
-                    allowed += 1;
-                    last = Some(weight);
-                } else {
-                    upper[weight] = 0.0;
-                }
-            }
-            match (allowed, last) {
-                (0, _) => return None,
-                (1, Some(weight)) => lower[weight] = 1.0,
-                _ => {}
-            }
-        }
-        for (&column, &(least, most)) in &open.whole {
-            lower[column] = lower[column].max(least);
-            upper[column] = upper[column].min(most);
-        }
-        for (index, weighed) in self.portfolio.weighed.iter().enumerate() {
-            if let Some(column) = weighed.column.and_then(|column| self.reduced.left[column]) {
-                let excess = open.excess.get(index).copied().unwrap_or(0.0);
-                lower[column] = excess;
-                upper[column] = excess;
-            }
-        }
-        if !open.spares.is_empty() {
-            for column in self.portfolio.spares_columns() {
-                if let Some(left) = self.reduced.left[column] {
-                    let value = f64::from(u8::from(open.spares.contains(&column)));
-                    lower[left] = value;
-                    upper[left] = value;
-                }
-            }
-        }
-        Some((lower, upper))
-    }
-
-    /// The lightest of a part of the answers with whole numbers relaxed.
-    pub(super) fn relax(&mut self, open: &Open) -> Result<Option<(f64, Vec<f64>)>, Fault> {
-        let Some((lower, upper)) = self.bounds(open) else {
-            return Ok(None);
-        };
-        self.relaxations += 1;
-        self.moved = true;
-        let program = &self.reduced.program;
-        let backend = self.options.backend;
-        let solved = solve_linear(&mut self.kernel, program, &lower, &upper, backend);
-        let relaxed = match solved {
-            // Cuts may be what neither can cope with; without them the bound is
-            // weaker, but a bound.
-            Err(Fault::Backend(_)) if self.own_rows < program.rows.len() => {
-                let mut plain = program.clone();
-                plain.rows.truncate(self.own_rows);
-                let mut kernel = Kernel::new(&plain, &Bounds::of(&plain));
-                solve_linear(&mut kernel, &plain, &lower, &upper, backend)?
-            }
-            other => other?,
-        };
-        match relaxed {
-            Relaxed::Optimal { objective, values } => Ok(Some((objective, values))),
-            Relaxed::Infeasible => Ok(None),
-        }
-    }
-
-    /// Lets the next linear program begin where another has ended.
-    pub(super) fn stand(&mut self, start: &Rc<Standing>) {
-        let recent = &self.recent;
-        let known = recent
-            .iter()
-            .rposition(|known| Rc::ptr_eq(&known.standing, start));
-        match known {
-            Some(latest) if latest + 1 == recent.len() && !self.moved => return,
-            Some(known) => self.kernel.return_to(&recent[known]),
-            None => self.kernel.stand(start),
-        }
-        self.moved = true;
-    }
-
     /// Bounds a part of the answers and splits it; gives the half to go on with,
     /// the other waits in the heap.
     pub(super) fn visit(
@@ -251,12 +160,18 @@ impl Search<'_> {
         if let Some(start) = open.start.take() {
             self.stand(&start);
         }
-        let relaxed = match self.relax(&open) {
+        let least = match self.relax(&open, self.prune_at() - spares.more) {
             Err(Fault::Backend(words)) => return self.go_on_blindly(open, &spares, words, heap),
             other => other?,
         };
-        let Some((objective, values)) = relaxed else {
-            return Ok(None);
+        let (objective, values) = match least {
+            Least::Nothing => return Ok(None),
+            Least::Beyond(bound) => {
+                let bound = (bound + spares.more).max(open.bound);
+                self.lowest_closed = self.lowest_closed.min(bound);
+                return Ok(None);
+            }
+            Least::At(objective, values) => (objective, values),
         };
         let bound = (objective + spares.more).max(open.bound);
         if bound >= self.prune_at() {
