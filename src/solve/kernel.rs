@@ -6,6 +6,9 @@
 //! the basis is dual feasible, and the primal simplex finishes with the true
 //! costs.
 
+mod dual;
+mod primal;
+
 use super::algebra::Pivot;
 use super::basis::{At, Basis, Checkpoint, Standing};
 use super::mixed::{Mixed, Row};
@@ -16,16 +19,10 @@ use super::tighten::Bounds;
 /// Feasibility in scaled numbers, at first and where that was not enough: what is
 /// little in scaled numbers may be more in a row as given.
 const FEASIBLE: [f64; 2] = [1e-10, 1e-12];
-/// Rounding of a scaled number, as a share of it. More slack than this is used:
-/// over a mission, a flow of nothing but slack adds up to cargo that nobody brought.
-const ROUNDING: f64 = 1e-12;
 /// Optimality in scaled numbers.
 const OPTIMAL: f64 = 1e-11;
 /// A pivot worked out along its row and along its column may differ by this.
 const BLURRED: f64 = 1e-6;
-/// How far a reduced cost may pass zero for the sake of a larger pivot; the
-/// primal simplex puts it right.
-const ALLOWED: f64 = 1e-8;
 /// Smallest pivot.
 const PIVOT: f64 = 1e-7;
 /// Pivots of one run before reduced costs are moved apart, so that ties cannot
@@ -33,8 +30,6 @@ const PIVOT: f64 = 1e-7;
 const STALL: usize = 100;
 /// Pivots up to which reduced costs need not be worked out anew.
 const SHORT: usize = 20;
-/// By how much they are moved apart, relative to the cost.
-const APART: f64 = 1e-6;
 
 /// How a simplex run ended.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -247,59 +242,6 @@ impl Kernel {
         }
     }
 
-    /// Pivots until no basic column is outside its bounds, or the multipliers prove that
-    /// nothing costs less than the limit: as long as reduced costs and bounds agree, a
-    /// basis costs no more than any values do, and every pivot adds to that.
-    fn dual(&mut self, limit: f64) -> End {
-        let most = 4 * self.basis.width() + 1000;
-        let mut enough = limit + 1e-9 * (1.0 + limit.abs());
-        let mut cost = if limit.is_finite() {
-            self.basis.present_cost()
-        } else {
-            f64::NEG_INFINITY
-        };
-        for count in 0..most {
-            if cost >= enough {
-                let proof = self.basis.certificate();
-                if let Some(proof) = proof.filter(|proof| proof.bound >= limit) {
-                    return End::Beyond(proof.bound);
-                }
-                // Rounding got the better of it: the optimum will tell.
-                enough = f64::INFINITY;
-            }
-            if count > 0 && count % STALL == 0 {
-                self.move_apart(count / STALL);
-            }
-            let Some((row, below)) = self.leaving_row() else {
-                return End::Optimal;
-            };
-            self.basis.look_along(row);
-            let Some(column) = self.dual_entering(below) else {
-                return End::Infeasible(row);
-            };
-            self.basis.look_down(column);
-            let basis = &self.basis;
-            let leaving = basis.basis[row];
-            let (bound, leaves_at) = if below {
-                (basis.lower[leaving], At::Lower)
-            } else {
-                (basis.upper[leaving], At::Upper)
-            };
-            let outside = basis.values[row] - bound;
-            let step = outside / basis.tableau.row.value[column];
-            cost += step * basis.reduced[column];
-            let pivot = Pivot {
-                place: row,
-                entering: column,
-                leaves_at,
-            };
-            if !self.step(step, pivot) {
-                return End::Lost;
-            }
-        }
-        End::Lost
-    }
-
     /// Moves the entering column by a step and pivots. Where row and column of the
     /// pivot do not agree there are fresh factors instead, to look again; false if
     /// fresh ones do not agree, or columns of the basis depend on each other,
@@ -331,199 +273,7 @@ impl Kernel {
         }
         true
     }
-
-    /// Moves every reduced cost a little away from zero, each by another amount,
-    /// the same in every run.
-    fn move_apart(&mut self, round: usize) {
-        let basis = &mut self.basis;
-        for column in 0..basis.width() {
-            // A fixed sequence that looks like chance (a linear congruence).
-            let mixed = (column as u64 + 1)
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add((round as u64).wrapping_mul(1_442_695_040_888_963_407));
-            let share = 0.5 + (mixed >> 40) as f64 / (1_u64 << 25) as f64;
-            let step = APART * share * (1.0 + basis.cost[column].abs());
-            match basis.at[column] {
-                At::Basic(_) => {}
-                At::Lower => basis.reduced[column] = basis.reduced[column].max(0.0) + step,
-                At::Upper => basis.reduced[column] = basis.reduced[column].min(0.0) - step,
-            }
-        }
-    }
-
-    /// The basic column outside its bounds whose way back promises most.
-    fn leaving_row(&self) -> Option<(usize, bool)> {
-        let basis = &self.basis;
-        let mut best: Option<(f64, usize, bool)> = None;
-        for row in 0..basis.rows() {
-            let column = basis.basis[row];
-            let value = basis.values[row];
-            let below = basis.lower[column] - value;
-            let above = value - basis.upper[column];
-            let (outside, is_below) = if below > above {
-                (below, true)
-            } else {
-                (above, false)
-            };
-            let slack = self.feasible + ROUNDING * value.abs();
-            if outside <= slack {
-                continue;
-            }
-            let gain = outside * outside / basis.steepness[row];
-            let better = match best {
-                None => true,
-                Some((most, ..)) => gain > most,
-            };
-            if better {
-                best = Some((gain, row, is_below));
-            }
-        }
-        best.map(|(_, row, below)| (row, below))
-    }
-
-    /// The column that keeps reduced costs right within a small allowance: the
-    /// largest pivot among the ratios that the allowance cannot tell apart.
-    fn dual_entering(&mut self, below: bool) -> Option<usize> {
-        let basis = &self.basis;
-        let row = &basis.tableau.row;
-        let candidates = &mut self.candidates;
-        candidates.clear();
-        let mut least = f64::INFINITY;
-        for &column in &row.touched {
-            let entry = row.value[column];
-            if entry.abs() < PIVOT || basis.lower[column] == basis.upper[column] {
-                continue;
-            }
-            // To raise the leaving column the entering one moves so that
-            // entry × move is negative.
-            let helps = match basis.at[column] {
-                At::Basic(_) => continue,
-                At::Lower => (entry < 0.0) == below,
-                At::Upper => (entry > 0.0) == below,
-            };
-            if !helps {
-                continue;
-            }
-            let reduced = basis.reduced[column].abs();
-            least = least.min((reduced + ALLOWED) / entry.abs());
-            candidates.push((column, reduced / entry.abs(), entry.abs()));
-        }
-        candidates
-            .iter()
-            .filter(|&&(_, ratio, _)| ratio <= least)
-            .fold(
-                None,
-                |best: Option<(usize, f64)>, &(column, _, size)| match best {
-                    Some((_, known)) if known >= size => best,
-                    _ => Some((column, size)),
-                },
-            )
-            .map(|(column, _)| column)
-    }
-
-    /// Pivots until no reduced cost promises an improvement.
-    fn primal(&mut self) -> End {
-        let most = 4 * self.basis.width() + 1000;
-        for count in 0..most {
-            let Some((column, up)) = self.primal_entering(count > 10 * STALL) else {
-                return End::Optimal;
-            };
-            self.basis.look_down(column);
-            match self.primal_leaving(column, up) {
-                Blocked::Nowhere => return End::Unbounded,
-                Blocked::ByItself(step) => {
-                    let basis = &mut self.basis;
-                    basis.give_way(step);
-                    basis.at[column] = if up { At::Upper } else { At::Lower };
-                }
-                Blocked::ByRow(row, step, leaves_at) => {
-                    self.basis.look_along(row);
-                    let pivot = Pivot {
-                        place: row,
-                        entering: column,
-                        leaves_at,
-                    };
-                    if !self.step(step, pivot) {
-                        return End::Lost;
-                    }
-                }
-            }
-        }
-        End::Lost
-    }
-
-    /// The column whose reduced cost promises most; against cycling, the first.
-    fn primal_entering(&self, first: bool) -> Option<(usize, bool)> {
-        let basis = &self.basis;
-        let mut best: Option<(f64, usize, bool)> = None;
-        for column in 0..basis.width() {
-            if basis.lower[column] == basis.upper[column] {
-                continue;
-            }
-            let reduced = basis.reduced[column];
-            let (gain, up) = match basis.at[column] {
-                At::Basic(_) => continue,
-                At::Lower => (-reduced, true),
-                At::Upper => (reduced, false),
-            };
-            if gain <= OPTIMAL {
-                continue;
-            }
-            if first {
-                return Some((column, up));
-            }
-            if best.is_none_or(|(most, ..)| gain > most) {
-                best = Some((gain, column, up));
-            }
-        }
-        best.map(|(_, column, up)| (column, up))
-    }
-
-    /// How far a column can move before something reaches a bound.
-    fn primal_leaving(&self, column: usize, up: bool) -> Blocked {
-        let basis = &self.basis;
-        let direction = if up { 1.0 } else { -1.0 };
-        let span = basis.upper[column] - basis.lower[column];
-        let mut blocked = if span.is_finite() {
-            Blocked::ByItself(direction * span)
-        } else {
-            Blocked::Nowhere
-        };
-        let mut least = span;
-        let mut size = 0.0;
-        for (row, entry) in basis.tableau.column.iter().enumerate() {
-            // The basic column moves by −entry × direction per step.
-            let rate = -entry * direction;
-            if rate.abs() < PIVOT {
-                continue;
-            }
-            let basic = basis.basis[row];
-            let (bound, leaves_at) = if rate < 0.0 {
-                (basis.lower[basic], At::Lower)
-            } else {
-                (basis.upper[basic], At::Upper)
-            };
-            if !bound.is_finite() {
-                continue;
-            }
-            let step = ((bound - basis.values[row]) / rate).max(0.0);
-            let slack = 1e-12 * (1.0 + least.min(1e12));
-            if step < least - slack || (step <= least + slack && rate.abs() > size) {
-                least = step;
-                size = rate.abs();
-                blocked = Blocked::ByRow(row, direction * step, leaves_at);
-            }
-        }
-        blocked
-    }
 }
 
-/// What stops a column that enters the basis.
-enum Blocked {
-    /// Nothing.
-    Nowhere,
-    /// Its own other bound, after this step.
-    ByItself(f64),
-    /// The basic column of a row, after this step, at this bound.
-    ByRow(usize, f64, At),
-}
+#[cfg(test)]
+mod tests;
