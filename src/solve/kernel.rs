@@ -54,8 +54,6 @@ pub(super) struct Kernel {
     pivots: usize,
     /// See [`FEASIBLE`], of the present run.
     feasible: f64,
-    /// What costs as much or more is of no interest, the constant left out.
-    limit: f64,
     /// Of one ratio test: column, ratio and size of the pivot.
     candidates: Vec<(usize, f64, f64)>,
 }
@@ -82,7 +80,6 @@ impl Kernel {
             certificate: None,
             pivots: 0,
             feasible: FEASIBLE[0],
-            limit: f64::INFINITY,
             candidates: Vec::new(),
         }
     }
@@ -159,7 +156,6 @@ impl Kernel {
         limit: f64,
     ) -> Result<Limited, Doubt> {
         self.certificate = None;
-        self.limit = limit - self.constant;
         for (&lower, &upper) in lower.iter().zip(upper) {
             if lower > upper {
                 return Ok(Limited::Relaxed(Relaxed::Infeasible));
@@ -171,7 +167,7 @@ impl Kernel {
                 self.fresh(attempt == 2);
             }
             self.feasible = FEASIBLE[usize::from(attempt > 0)];
-            match self.run() {
+            match self.run(limit - self.constant) {
                 End::Optimal => {
                     self.basis.refine();
                     let values = self.basis.solution();
@@ -209,7 +205,9 @@ impl Kernel {
         self.basis.price(None);
     }
 
-    fn run(&mut self) -> End {
+    /// From where the basis stands to an optimum, or to where it costs as much as the
+    /// limit, the constant left out.
+    fn run(&mut self, limit: f64) -> End {
         let agree = self.basis.settle(OPTIMAL);
         self.basis.evaluate();
         if !agree {
@@ -230,8 +228,7 @@ impl Kernel {
             self.basis.price(Some(&shifted));
         }
         self.pivots = 0;
-        let limit = if agree { self.limit } else { f64::INFINITY };
-        let end = self.dual(limit);
+        let end = self.dual(if agree { limit } else { f64::INFINITY });
         if !agree || self.pivots > SHORT {
             // With the true costs, and without what a long run leaves in them.
             self.basis.price(None);
